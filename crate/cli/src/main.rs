@@ -1,0 +1,2 @@
+//! The fairpen command.
+fn main() {}

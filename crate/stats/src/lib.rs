@@ -1,0 +1,1 @@
+//! Fairpen numerics.
