@@ -1,0 +1,21 @@
+//! Generator of the invented sample books and of the files in other people's header styles.
+//!
+//! Enters: nothing; seeds and true effects are constants, documented in `sample-books/README.md`.
+//! Leaves: files as bytes. Always true: the bytes are the same on every machine, so the committed
+//! files can be compared with a fresh run. Never: a real ranch, person, animal or figure.
+
+pub mod calf;
+pub mod draw;
+pub mod growth;
+mod readme;
+pub mod table;
+pub mod two_barns;
+
+use table::WrittenFile;
+
+/// Every file below `sample-books/`.
+pub fn sample_books() -> Vec<WrittenFile> {
+    let mut files = vec![readme::file()];
+    files.extend(two_barns::files());
+    files
+}
