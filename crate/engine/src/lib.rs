@@ -1,1 +1,21 @@
-//! Fairpen engine.
+//! Fairpen's engine: bytes and settings in, tables out.
+//!
+//! The pipeline, in the order in which a weaning weight travels it:
+//!
+//! 1. [`import`]: bytes of a file to a typed table and notes
+//! 2. [`sheet`]: the book that holds the tables, and the commands that change it
+//! 3. [`adjust`]: every weight on the same footing (age, dam age, sex), by [`trade`]'s published factors
+//! 4. [`group`]: contemporary groups, ratios and ranks
+//! 5. [`check`]: everything doubtful, named with its place and how to mend it
+//! 6. [`compare`]: group against group, from raw to fair, with what cannot be separated
+//! 7. [`share`]: tables, the results file and the working behind each number
+//! 8. [`book`]: the saved form and the journal, versioned
+//!
+//! Always true: no clock, no randomness, no files, no network; the same book gives the same numbers.
+
+pub mod adjust;
+pub mod error;
+pub mod group;
+pub mod note;
+pub mod sheet;
+pub mod trade;

@@ -1,0 +1,14 @@
+//! The ground everything stands on: the book, its sheets, typed columns, and the commands that change them.
+//!
+//! Enters: typed text and imported tables. Leaves: typed columns.
+//! Always true: see `column` (missing is not zero, nothing read is lost) and `table` (rows keep their key).
+//! Never: knows a rule of the trade.
+
+pub mod codes;
+pub mod column;
+pub mod day;
+pub mod interned;
+pub mod schema;
+pub mod settings;
+pub mod table;
+pub mod workbook;

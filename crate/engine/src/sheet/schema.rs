@@ -1,0 +1,268 @@
+//! The columns Fairpen knows, sheet by sheet.
+//!
+//! Enters: nothing. Leaves: for each sheet its columns with key, label, kind and help.
+//! Always true: keys are stable, lower_snake_case and carry no unit (units are a setting of the book).
+//! Never: says how other people's files spell them; that is `import::synonyms`.
+
+use super::codes;
+use super::column::Kind;
+
+/// The sheets of a book.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum SheetKind {
+    /// One row per calf.
+    Calves,
+    /// One row per cow.
+    Cows,
+    /// One row per bull.
+    Bulls,
+    /// One cow put to one bull group, or inseminated, once.
+    Exposures,
+    /// One pregnancy check.
+    Checks,
+    /// One pen or pasture.
+    Places,
+    /// One animal in one place.
+    Stays,
+    /// One weighing.
+    Weights,
+    /// One day at the scale.
+    WeighDays,
+    /// One score.
+    Scores,
+    /// One treatment.
+    Treatments,
+}
+
+/// One known column.
+#[derive(Debug)]
+pub struct KnownColumn {
+    /// Stable key.
+    pub key: &'static str,
+    /// What people read on top.
+    pub label: &'static str,
+    /// What it holds.
+    pub kind: Kind,
+    /// One sentence: what to put there.
+    pub help: &'static str,
+}
+
+impl SheetKind {
+    /// All sheets, in the order in which they are shown.
+    pub const ALL: [SheetKind; 11] = [
+        SheetKind::Calves,
+        SheetKind::Cows,
+        SheetKind::Bulls,
+        SheetKind::Exposures,
+        SheetKind::Checks,
+        SheetKind::Places,
+        SheetKind::Stays,
+        SheetKind::Weights,
+        SheetKind::WeighDays,
+        SheetKind::Scores,
+        SheetKind::Treatments,
+    ];
+
+    /// Stable key; also the name of the sheet's CSV file.
+    pub const fn key(self) -> &'static str {
+        match self {
+            SheetKind::Calves => "calves",
+            SheetKind::Cows => "cows",
+            SheetKind::Bulls => "bulls",
+            SheetKind::Exposures => "exposures",
+            SheetKind::Checks => "checks",
+            SheetKind::Places => "places",
+            SheetKind::Stays => "stays",
+            SheetKind::Weights => "weights",
+            SheetKind::WeighDays => "weigh_days",
+            SheetKind::Scores => "scores",
+            SheetKind::Treatments => "treatments",
+        }
+    }
+
+    /// What people read.
+    pub const fn label(self) -> &'static str {
+        match self {
+            SheetKind::Calves => "Calves",
+            SheetKind::Cows => "Cows",
+            SheetKind::Bulls => "Bulls",
+            SheetKind::Exposures => "Exposures",
+            SheetKind::Checks => "Checks",
+            SheetKind::Places => "Places",
+            SheetKind::Stays => "Stays",
+            SheetKind::Weights => "Weights",
+            SheetKind::WeighDays => "Weigh days",
+            SheetKind::Scores => "Scores",
+            SheetKind::Treatments => "Treatments",
+        }
+    }
+
+    /// The sheet with this key.
+    pub fn from_key(key: &str) -> Option<SheetKind> {
+        SheetKind::ALL.into_iter().find(|sheet| sheet.key() == key)
+    }
+
+    /// Position in [`SheetKind::ALL`].
+    pub const fn position(self) -> usize {
+        self as usize
+    }
+
+    /// The columns Fairpen knows in this sheet, in the order in which they are shown.
+    pub const fn columns(self) -> &'static [KnownColumn] {
+        match self {
+            SheetKind::Calves => CALVES,
+            SheetKind::Cows => COWS,
+            SheetKind::Bulls => BULLS,
+            SheetKind::Exposures => EXPOSURES,
+            SheetKind::Checks => CHECKS,
+            SheetKind::Places => PLACES,
+            SheetKind::Stays => STAYS,
+            SheetKind::Weights => WEIGHTS,
+            SheetKind::WeighDays => WEIGH_DAYS,
+            SheetKind::Scores => SCORES,
+            SheetKind::Treatments => TREATMENTS,
+        }
+    }
+
+    /// The known column with this key.
+    pub fn column(self, key: &str) -> Option<&'static KnownColumn> {
+        self.columns().iter().find(|column| column.key == key)
+    }
+}
+
+macro_rules! columns {
+    ($( $key:literal, $label:literal, $kind:expr, $help:literal );+ $(;)?) => {
+        &[$( KnownColumn { key: $key, label: $label, kind: $kind, help: $help } ),+]
+    };
+}
+
+static CALVES: &[KnownColumn] = columns![
+    "tag", "Tag", Kind::Text, "The calf's tag. A calf that died at birth may have none.";
+    "eid", "EID", Kind::Text, "Electronic ID, 15 digits.";
+    "sex", "Sex", Kind::Code(&codes::SEX), "Bull, steer or heifer when weighed.";
+    "birth_date", "Born", Kind::Date, "Date of birth.";
+    "birth_weight", "Birth weight", Kind::Weight, "Weighed within a day of birth. Leave it blank if it was not weighed.";
+    "calving_ease", "Calving ease", Kind::Number(""), "1 no help, 2 some help, 3 hard pull, 4 surgery, 5 calf placed wrong.";
+    "breed", "Breed", Kind::Text, "Breed or breed group of the calf.";
+    "dam", "Dam", Kind::Text, "Tag of the cow that bore the calf.";
+    "dam_age", "Dam age", Kind::Number("years"), "Age of the dam at calving, in years, when the cow is not on record.";
+    "dam_birth_date", "Dam born", Kind::Date, "Birth date of the dam, when the cow is not on record.";
+    "dam_birth_year", "Dam birth year", Kind::Number("year"), "Birth year of the dam, when only that is known.";
+    "sire", "Sire", Kind::List, "The bull, or all bulls it could be, with ; between them.";
+    "born_as", "Born as", Kind::Code(&codes::BORN_AS), "Single or twin. Blank is read as single.";
+    "raised_by", "Raised by", Kind::Code(&codes::RAISED_BY), "Own dam, foster or bottle. Blank is read as own dam.";
+    "raised_dam", "Raised on", Kind::Text, "Tag of the cow that raised the calf, when it is not the dam.";
+    "place", "Place", Kind::Text, "Pen or pasture where the calf was raised.";
+    "management", "Management", Kind::Text, "How the calf was raised. Where it is blank the kind of the place is used.";
+    "creep", "Creep", Kind::Code(&codes::YES_NO), "Whether the calf had creep feed.";
+    "set_apart", "Set apart", Kind::Text, "Why this calf is not compared with the rest: sick, hurt, castrated late.";
+    "wean_date", "Weaned", Kind::Date, "Day the calf was taken off the cow.";
+    "weigh_date", "Weighed", Kind::Date, "Day of the weaning weight, when it is not the weaning day.";
+    "wean_weight", "Weaning weight", Kind::Weight, "The calf's own weight at weaning, not a group average.";
+    "yearling_date", "Yearling weighed", Kind::Date, "Day of the yearling weight.";
+    "yearling_weight", "Yearling weight", Kind::Weight, "Weight at about a year of age.";
+    "left_on", "Left on", Kind::Date, "Day the calf died, was sold or left.";
+    "left_because", "Left because", Kind::Code(&codes::LEFT_BECAUSE), "Died, born dead, sold, moved to cows, or another reason.";
+    "note", "Note", Kind::Text, "Anything worth remembering.";
+];
+
+static COWS: &[KnownColumn] = columns![
+    "tag", "Tag", Kind::Text, "The cow's tag.";
+    "eid", "EID", Kind::Text, "Electronic ID, 15 digits.";
+    "birth_date", "Born", Kind::Date, "Date of birth.";
+    "birth_year", "Birth year", Kind::Number("year"), "Year of birth, when the day is not known.";
+    "age_from", "Age from", Kind::Code(&codes::AGE_FROM), "Papers, mouth or guess.";
+    "breed", "Breed", Kind::Text, "Breed or breed group.";
+    "sire", "Sire", Kind::List, "Her sire.";
+    "dam", "Dam", Kind::Text, "Her dam.";
+    "came_on", "Came on", Kind::Date, "Day she joined the cows.";
+    "came_as", "Came as", Kind::Code(&codes::CAME_AS), "Raised, open, bred or pair.";
+    "left_on", "Left on", Kind::Date, "Day she left.";
+    "left_because", "Left because", Kind::Code(&codes::LEFT_BECAUSE), "Why she left.";
+    "note", "Note", Kind::Text, "Anything worth remembering.";
+];
+
+static BULLS: &[KnownColumn] = columns![
+    "tag", "Tag", Kind::Text, "The bull's tag.";
+    "name", "Name", Kind::Text, "His name.";
+    "birth_date", "Born", Kind::Date, "Date of birth.";
+    "breed", "Breed", Kind::Text, "Breed.";
+    "sire", "Sire", Kind::Text, "His sire.";
+    "dam", "Dam", Kind::Text, "His dam.";
+    "service", "Service", Kind::Code(&codes::SERVICE), "Natural or AI.";
+    "note", "Note", Kind::Text, "Anything worth remembering.";
+];
+
+static EXPOSURES: &[KnownColumn] = columns![
+    "season", "Season", Kind::Text, "When the calves will be born: 2026 spring.";
+    "cow", "Cow", Kind::Text, "Tag of the cow.";
+    "from", "From", Kind::Date, "First day with the bulls.";
+    "to", "To", Kind::Date, "Last day with the bulls.";
+    "bulls", "Bulls", Kind::List, "The bulls, with ; between them.";
+    "ai_date", "AI date", Kind::Date, "Day of insemination.";
+    "note", "Note", Kind::Text, "Anything worth remembering.";
+];
+
+static CHECKS: &[KnownColumn] = columns![
+    "cow", "Cow", Kind::Text, "Tag of the cow.";
+    "date", "Date", Kind::Date, "Day of the check.";
+    "result", "Result", Kind::Code(&codes::RESULT), "Bred, open, recheck or not checked.";
+    "stage", "Stage", Kind::Text, "Stage as read: days, months, early or late.";
+    "method", "Method", Kind::Text, "Hand, ultrasound or blood.";
+    "checked_by", "Checked by", Kind::Text, "Who checked.";
+    "remarks", "Remarks", Kind::Text, "What else was said.";
+];
+
+static PLACES: &[KnownColumn] = columns![
+    "name", "Name", Kind::Text, "Name of the pen or pasture.";
+    "kind", "Kind", Kind::Code(&codes::PLACE_KIND), "Bedded pen, lot or pasture.";
+    "area", "Area", Kind::Number(""), "Area.";
+    "bunk", "Bunk", Kind::Number(""), "Length of bunk.";
+    "daily_cost", "Daily cost", Kind::Number(""), "Cost per head and day.";
+    "note", "Note", Kind::Text, "Anything worth remembering.";
+];
+
+static STAYS: &[KnownColumn] = columns![
+    "animal", "Animal", Kind::Text, "Tag of the animal.";
+    "place", "Place", Kind::Text, "Where it stood.";
+    "from", "From", Kind::Date, "First day there.";
+    "to", "To", Kind::Date, "Day it moved on. Blank: still there.";
+];
+
+static WEIGHTS: &[KnownColumn] = columns![
+    "animal", "Animal", Kind::Text, "Tag of the animal.";
+    "date", "Date", Kind::Date, "Day of the weighing.";
+    "weight", "Weight", Kind::Weight, "The weight.";
+];
+
+static WEIGH_DAYS: &[KnownColumn] = columns![
+    "date", "Date", Kind::Date, "The day.";
+    "places", "Places", Kind::List, "Places weighed that day.";
+    "hours_off_feed", "Hours off feed", Kind::Number("hours"), "How long off feed.";
+    "hours_off_water", "Hours off water", Kind::Number("hours"), "How long off water.";
+    "hauled", "Hauled", Kind::Code(&codes::YES_NO), "Whether they were hauled first.";
+    "scale", "Scale", Kind::Text, "Which scale.";
+    "note", "Note", Kind::Text, "Anything worth remembering.";
+];
+
+static SCORES: &[KnownColumn] = columns![
+    "animal", "Animal", Kind::Text, "Tag of the animal.";
+    "date", "Date", Kind::Date, "Day of the score.";
+    "what", "What", Kind::Text, "What was scored.";
+    "value", "Value", Kind::Number(""), "The score.";
+    "scored_by", "Scored by", Kind::Text, "Who scored.";
+];
+
+static TREATMENTS: &[KnownColumn] = columns![
+    "animal", "Animal", Kind::Text, "Tag of the animal, or blank when a whole place was treated.";
+    "place", "Place", Kind::Text, "The place, when every animal in it was treated.";
+    "date", "Date", Kind::Date, "Day of the treatment.";
+    "product", "Product", Kind::Text, "What was given.";
+    "dose", "Dose", Kind::Text, "How much.";
+    "route", "Route", Kind::Text, "How it was given.";
+    "lot_number", "Lot number", Kind::Text, "Lot number on the label.";
+    "reason", "Reason", Kind::Text, "Why.";
+    "withdrawal_days", "Withdrawal", Kind::Number("days"), "Days from the label or the veterinarian. Blank is not known, never clear.";
+    "prescribed_by", "Prescribed by", Kind::Text, "The veterinarian.";
+    "given_by", "Given by", Kind::Text, "Who gave it.";
+];

@@ -1,0 +1,90 @@
+//! A sheet: rows and typed columns.
+//!
+//! Enters: columns and rows, by import or by hand. Leaves: columns by key.
+//! Always true: every column has `n_rows` cells. A row's number here is its permanent key: rows are only
+//! added at the end (or taken off the end when an addition is undone), and sorting is a view.
+//! Never: reorders or rewrites rows.
+
+use super::column::{Column, Origin};
+use super::schema::SheetKind;
+
+/// A sheet of a book.
+#[derive(Clone)]
+pub struct Table {
+    /// Which sheet.
+    pub kind: SheetKind,
+    columns: Vec<Column>,
+    n_rows: usize,
+    /// For each row the line of the file it came from, 0 when typed.
+    pub source_line: Vec<u32>,
+}
+
+impl Table {
+    /// A sheet with its known columns and no rows.
+    pub fn new(kind: SheetKind) -> Table {
+        let columns = kind
+            .columns()
+            .iter()
+            .map(|known| Column::new(known.key, known.label, known.kind, Origin::Known))
+            .collect();
+        Table {
+            kind,
+            columns,
+            n_rows: 0,
+            source_line: Vec::new(),
+        }
+    }
+
+    /// Number of rows.
+    pub fn n_rows(&self) -> usize {
+        self.n_rows
+    }
+
+    /// All columns: the known ones in schema order, then the person's own.
+    pub fn columns(&self) -> &[Column] {
+        &self.columns
+    }
+
+    /// The column with this key.
+    pub fn column(&self, key: &str) -> Option<&Column> {
+        self.columns.iter().find(|column| column.key == key)
+    }
+
+    /// The column with this key, to change its cells. Its number of cells must stay.
+    pub fn column_mut(&mut self, key: &str) -> Option<&mut Column> {
+        self.columns.iter_mut().find(|column| column.key == key)
+    }
+
+    /// A known column. Every table has all of its schema's columns.
+    pub fn known(&self, key: &'static str) -> &Column {
+        self.column(key)
+            .expect("the schema's columns are in every table")
+    }
+
+    /// Adds a column of the person's own, filled with missing cells up to the number of rows.
+    pub fn add_column(&mut self, mut column: Column) {
+        column.cells.resize(self.n_rows);
+        self.columns.push(column);
+    }
+
+    /// Takes a column of the person's own away and hands it back.
+    pub fn remove_own_column(&mut self, key: &str) -> Option<Column> {
+        let at = self
+            .columns
+            .iter()
+            .position(|c| c.key == key && c.origin == Origin::Own)?;
+        Some(self.columns.remove(at))
+    }
+
+    /// Grows or shrinks to `n_rows` at the end; new cells are missing.
+    pub fn resize(&mut self, n_rows: usize) {
+        for column in &mut self.columns {
+            column.cells.resize(n_rows);
+            let _gone = column
+                .unreadable
+                .split_off(&u32::try_from(n_rows).unwrap_or(u32::MAX));
+        }
+        self.source_line.resize(n_rows, 0);
+        self.n_rows = n_rows;
+    }
+}

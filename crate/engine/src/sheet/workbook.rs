@@ -1,0 +1,61 @@
+//! A book: its sheets and the settings that results depend on.
+//!
+//! Enters: commands (`super::edit`) and imported tables. Leaves: sheets to read.
+//! Always true: all eleven sheets exist, some without rows; the revision grows with every change.
+//! Never: computes a result.
+
+use super::schema::SheetKind;
+use super::settings::Settings;
+use super::table::Table;
+
+/// A book.
+#[derive(Clone)]
+pub struct Workbook {
+    /// What results depend on beside the rows.
+    pub settings: Settings,
+    tables: Vec<Table>,
+    revision: u64,
+}
+
+impl Default for Workbook {
+    fn default() -> Workbook {
+        Workbook::new()
+    }
+}
+
+impl Workbook {
+    /// A book without rows.
+    pub fn new() -> Workbook {
+        Workbook {
+            settings: Settings::default(),
+            tables: SheetKind::ALL.into_iter().map(Table::new).collect(),
+            revision: 0,
+        }
+    }
+
+    /// A sheet.
+    pub fn sheet(&self, kind: SheetKind) -> &Table {
+        &self.tables[kind.position()]
+    }
+
+    /// A sheet, to change it. Counts as a change of the book.
+    pub fn sheet_mut(&mut self, kind: SheetKind) -> &mut Table {
+        self.revision += 1;
+        &mut self.tables[kind.position()]
+    }
+
+    /// The calves.
+    pub fn calves(&self) -> &Table {
+        self.sheet(SheetKind::Calves)
+    }
+
+    /// Counts the changes made since the book was opened.
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// Says that the settings were changed.
+    pub fn touch(&mut self) {
+        self.revision += 1;
+    }
+}
