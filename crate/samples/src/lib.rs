@@ -7,6 +7,7 @@
 pub mod calf;
 pub mod draw;
 pub mod growth;
+mod headers;
 mod readme;
 pub mod table;
 pub mod two_barns;
@@ -18,4 +19,9 @@ pub fn sample_books() -> Vec<WrittenFile> {
     let mut files = vec![readme::file()];
     files.extend(two_barns::files());
     files
+}
+
+/// Every file in `tests/suite/import/headers/` that the generator writes.
+pub fn header_styles() -> Vec<WrittenFile> {
+    headers::files()
 }

@@ -13,6 +13,8 @@ fn main() -> ExitCode {
     let folders: Vec<String> = std::env::args().skip(1).collect();
     let result = match folders.as_slice() {
         [books] => write_all(Path::new(books), &fairpen_samples::sample_books()),
+        [books, headers] => write_all(Path::new(books), &fairpen_samples::sample_books())
+            .and_then(|()| write_all(Path::new(headers), &fairpen_samples::header_styles())),
         _ => Err(
             "give the folder to write to, as in: cargo run -p fairpen-samples -- sample-books"
                 .to_owned(),

@@ -56,3 +56,11 @@ fn no_sample_book_comes_from_elsewhere() {
         .collect();
     assert_eq!(found, written);
 }
+
+#[test]
+fn header_styles_are_what_the_generator_writes() {
+    same_as_committed(
+        &root().join("tests/suite/import/headers"),
+        &fairpen_samples::header_styles(),
+    );
+}
