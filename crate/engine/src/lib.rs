@@ -14,8 +14,11 @@
 //! Always true: no clock, no randomness, no files, no network; the same book gives the same numbers.
 
 pub mod adjust;
+pub mod compare;
 pub mod error;
 pub mod group;
+pub mod import;
 pub mod note;
+pub mod share;
 pub mod sheet;
 pub mod trade;

@@ -7,6 +7,7 @@
 pub mod codes;
 pub mod column;
 pub mod day;
+pub mod edit;
 pub mod interned;
 pub mod schema;
 pub mod settings;

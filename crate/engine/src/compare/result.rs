@@ -1,0 +1,204 @@
+//! What a comparison found. Weights in lb; the boundary turns them into the book's unit.
+
+/// What to compare.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CompareSpec {
+    /// Key of a calves column (known, own, or one of the engine's: `dam_age_class`, `season`, `birth_year`,
+    /// `place_kind`).
+    pub column: String,
+    /// The levels to compare, in order; empty means all levels with at least one calf.
+    pub levels: Vec<String>,
+    /// Only calves of these seasons; empty means all.
+    pub seasons: Vec<String>,
+}
+
+/// An estimate with its interval.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Estimate {
+    /// The estimate.
+    pub value: f64,
+    /// Its standard error.
+    pub se: f64,
+    /// Degrees of freedom.
+    pub df: f64,
+    /// Lower end of the interval at the book's confidence.
+    pub lower: f64,
+    /// Upper end.
+    pub upper: f64,
+    /// Two-sided p value against zero (differences only; NaN for means).
+    pub p: f64,
+}
+
+/// One level of the compared column.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Level {
+    /// Its name, as it stands in the column; `not recorded` for blanks.
+    pub name: String,
+    /// Calves in the comparison.
+    pub n: u32,
+    /// Calves of the level left out, with the reason in words and how many.
+    pub left_out: Vec<(String, u32)>,
+    /// Mean weaning weight as weighed.
+    pub raw_mean: f64,
+    /// Standard deviation of it.
+    pub raw_sd: f64,
+    /// Mean weight adjusted for age alone.
+    pub age_adjusted_mean: f64,
+    /// Mean adjusted 205-day weight (published factors).
+    pub adjusted_mean: f64,
+    /// Standard deviation of it.
+    pub adjusted_sd: f64,
+    /// Mean age at weighing, days.
+    pub mean_age_days: f64,
+    /// Least-squares mean from the model; `None` when it cannot be estimated.
+    pub ls_mean: Option<Estimate>,
+    /// Places in which its calves stood.
+    pub places: Vec<String>,
+}
+
+/// One step from raw to fair for a pair.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// Stable key: `raw`, `age`, `published`, `model`.
+    pub key: &'static str,
+    /// What the step holds equal, in words.
+    pub words: String,
+    /// First minus second; `None` when it cannot be estimated.
+    pub difference: Option<Estimate>,
+}
+
+/// Two levels against each other: first minus second.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pair {
+    /// Position of the first level.
+    pub first: usize,
+    /// Position of the second level.
+    pub second: usize,
+    /// The difference in the model; `None` when it cannot be estimated.
+    pub difference: Option<Estimate>,
+    /// From raw to fair.
+    pub steps: Vec<Step>,
+    /// What was found.
+    pub verdict: Verdict,
+    /// The verdict in one or two plain sentences.
+    pub sentence: String,
+}
+
+/// What was found for a pair.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Verdict {
+    /// The interval excludes zero.
+    Differs {
+        /// Position of the heavier level.
+        heavier: usize,
+        /// How much heavier, positive.
+        by: f64,
+        /// Interval of `by`.
+        lower: f64,
+        /// Interval of `by`.
+        upper: f64,
+    },
+    /// The interval includes zero.
+    NotShown {
+        /// Lower end of first minus second.
+        lower: f64,
+        /// Upper end.
+        upper: f64,
+    },
+    /// The records cannot separate the two levels from something else.
+    CannotSeparate {
+        /// What they are tangled with, in words, one per term.
+        with: Vec<String>,
+    },
+    /// Too few calves to say anything.
+    TooFew {
+        /// Calves with a fair weight in the first level.
+        n_first: u32,
+        /// And in the second.
+        n_second: u32,
+    },
+}
+
+/// One line of the balance table: how a level is made up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BalanceRow {
+    /// Stable key: `sex:heifer`, `dam_age_class:2`, `birth_date`, `birth_weight`, `creep:yes`, `sire:...`.
+    pub key: String,
+    /// In words: `heifers`, `dams of class 2`, `mean birth date`.
+    pub words: String,
+    /// `share` (0 to 1), `day` (days since 1970-01-01, mean), or `weight` (lb) or `number`.
+    pub kind: &'static str,
+    /// One value per level; NaN when there is none.
+    pub values: Vec<f64>,
+    /// Largest standardised difference between any two levels; NaN when there is none.
+    pub standardised_difference: f64,
+}
+
+/// What became of the calves of a level that never reached the scale.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reached {
+    /// Position of the level.
+    pub level: usize,
+    /// Calves born into it (or that came with a cow).
+    pub started: u32,
+    /// Born dead or aborted.
+    pub born_dead: u32,
+    /// Died before weaning.
+    pub died: u32,
+    /// Sold or moved before weaning.
+    pub sold_early: u32,
+    /// Weighed at weaning.
+    pub weighed: u32,
+    /// Weaned but not weighed, or no record of what became of them.
+    pub no_weight: u32,
+    /// Distinct dams with a calf in the level.
+    pub dams: u32,
+    /// Pounds weaned per dam with a calf in the level, weights as weighed.
+    pub pounds_weaned_per_dam: f64,
+}
+
+/// A term of the model and whether it could be used.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ModelTerm {
+    /// In words: `sex`, `dam-age class`, `birth date`, `season`.
+    pub words: String,
+    /// True when it is in the model.
+    pub used: bool,
+    /// Why not, when it is not: `all calves are of one sex`.
+    pub because: String,
+    /// Partial (type III) test: numerator d.f., F, p; `None` when not available.
+    pub test: Option<(f64, f64, f64)>,
+}
+
+/// A comparison.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Comparison {
+    /// What was compared.
+    pub spec: CompareSpec,
+    /// Label of the column.
+    pub column_label: String,
+    /// The levels, in order.
+    pub levels: Vec<Level>,
+    /// Every pair of levels.
+    pub pairs: Vec<Pair>,
+    /// What differs between the levels.
+    pub balance: Vec<BalanceRow>,
+    /// The terms held equal.
+    pub terms: Vec<ModelTerm>,
+    /// Terms that cannot be separated, each in words.
+    pub aliased: Vec<String>,
+    /// What became of the others.
+    pub reached: Vec<Reached>,
+    /// Calves in the model.
+    pub n_used: u32,
+    /// Residual standard deviation, lb, and its degrees of freedom.
+    pub residual: Option<(f64, f64)>,
+    /// Share of the spread the model explains.
+    pub r_squared: f64,
+    /// The headline, one or two plain sentences, rendered from the verdict of the leading pair.
+    pub sentence: String,
+    /// Cautions, each a plain sentence, most important first.
+    pub cautions: Vec<String>,
+    /// How it was made: one line of method.
+    pub method: String,
+}

@@ -1,0 +1,109 @@
+//! How a file is read: what was understood, and what the person chose.
+//!
+//! Enters: guesses of `import::sniff` and `import::synonyms`, changed by the person. Leaves: a plan that
+//! reads the same bytes the same way every time.
+//! Always true: a plan names every column of the file; nothing is left to chance.
+
+use crate::sheet::schema::SheetKind;
+use crate::sheet::settings::WeightUnit;
+
+/// What a column of the file becomes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Target {
+    /// A known column of the sheet, by key.
+    Known(String),
+    /// A column of the person's own, under the file's header.
+    Own,
+    /// Left out, by the person's choice only.
+    LeaveOut,
+}
+
+/// Order of the parts of a date like 3/4/2026.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DateOrder {
+    /// 3/4 is March 4.
+    MonthFirst,
+    /// 3/4 is 3 April.
+    DayFirst,
+}
+
+/// Unit of the dam's age where the column gives one number.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AgeUnit {
+    /// Years, with or without decimals.
+    Years,
+    /// Months.
+    Months,
+    /// Days.
+    Days,
+}
+
+/// One column of the file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlannedColumn {
+    /// Header as it stands in the file.
+    pub header: String,
+    /// What it becomes.
+    pub target: Target,
+    /// Why this was guessed, in words: `"Wean Wt (lb)" is a way to write weaning weight`.
+    pub because: String,
+    /// Unit of the weights in this column, where the header says so or the person chose.
+    pub weight_unit: Option<WeightUnit>,
+    /// Unit of the age in this column (dam_age only).
+    pub age_unit: AgeUnit,
+}
+
+/// How a file is read.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ImportPlan {
+    /// The sheet its rows go to.
+    pub sheet: SheetKind,
+    /// Field separator: `,` `;` or tab.
+    pub delimiter: u8,
+    /// Lines before the header (title rows) are left out.
+    pub header_line: u32,
+    /// True when numbers are written with a decimal comma.
+    pub decimal_comma: bool,
+    /// Order of parts in dates written with numbers; `None`: from the file's own evidence, else month first,
+    /// with a note.
+    pub date_order: Option<DateOrder>,
+    /// Two-digit years up to this one are 20xx, later ones 19xx.
+    pub two_digit_year_to: u8,
+    /// What "male" means in this file: `None` not said, else the code position of bull or steer.
+    pub male_means: Option<u8>,
+    /// Unit of weights where the column does not say.
+    pub weight_unit: WeightUnit,
+    /// Every column of the file, in order.
+    pub columns: Vec<PlannedColumn>,
+}
+
+/// Something the file leaves open and the person is asked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Question {
+    /// All dates of the file fit both orders: month first or day first?
+    DateOrder {
+        /// A date as it stands in the file.
+        example: String,
+        /// How many dates are open.
+        n: u32,
+    },
+    /// Weights carry no unit and look like kilograms.
+    WeightUnit {
+        /// Header of the weight column.
+        header: String,
+        /// Its median, as read.
+        median: f64,
+    },
+    /// Males are not said to be bulls or steers.
+    Male {
+        /// How many.
+        n: u32,
+    },
+    /// Two columns of the file claim the same known column.
+    TwoColumns {
+        /// Key of the known column.
+        column: String,
+        /// Their headers.
+        headers: Vec<String>,
+    },
+}
