@@ -1,0 +1,705 @@
+//! Every shape that crosses between engine and page, and nothing else.
+//!
+//! Enters: engine values. Leaves: plain structs that become TypeScript types.
+//! Always true: weights are in the book's unit and texts are ready to show (numbers shown are computed and
+//! rounded once, in Rust); conversions are written out field by field.
+//! Never: holds logic of the trade.
+
+use serde::{Deserialize, Serialize};
+use tsify::Tsify;
+
+/// A refusal or a bug, as the page shows it.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct Refusal {
+    /// Stable dotted code.
+    pub code: String,
+    /// What is wrong.
+    pub message: String,
+    /// How to mend it.
+    pub hint: String,
+}
+
+/// A column as the sheet shows it.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ColumnInfo {
+    /// Stable key.
+    pub key: String,
+    /// Header for people.
+    pub label: String,
+    /// `lb`, `kg`, `days`, `lb/day` or empty.
+    pub unit: String,
+    /// `text`, `number`, `date` or `code`.
+    pub kind: String,
+    /// `entered`, `own` or `engine`.
+    pub origin: String,
+    /// One sentence of help.
+    pub help: String,
+    /// May be typed into.
+    pub editable: bool,
+    /// Words of a coded column; empty otherwise.
+    pub choices: Vec<String>,
+    /// Draw a small bar about 100.
+    pub bar: bool,
+    /// Holds nothing in any row (known columns nobody uses may be folded away).
+    pub empty: bool,
+}
+
+/// A sheet in the list of sheets.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct SheetInfo {
+    /// Stable key: `calves`.
+    pub key: String,
+    /// For people.
+    pub label: String,
+    /// Rows.
+    pub n_rows: u32,
+}
+
+/// The state of the book after any change: what the top line and the lists show.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct BookState {
+    /// Grows with every change.
+    pub revision: u32,
+    /// The book's name.
+    pub title: String,
+    /// `lb` or `kg`.
+    pub weight_unit: String,
+    /// All sheets, in order.
+    pub sheets: Vec<SheetInfo>,
+    /// Can be undone: what, in words; `null` when nothing.
+    pub undo: Option<String>,
+    /// Can be redone: what, in words.
+    pub redo: Option<String>,
+    /// Problems by severity: errors, doubtful, remarks.
+    pub problems: ProblemCounts,
+    /// One or two plain sentences about the fair weights: how many, how many left out and why.
+    pub summary: String,
+}
+
+/// How many problems.
+#[derive(Clone, Copy, Debug, Default, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ProblemCounts {
+    /// Figures that cannot be computed.
+    pub errors: u32,
+    /// Figures that may be wrong.
+    pub doubtful: u32,
+    /// Worth knowing.
+    pub remarks: u32,
+}
+
+/// One cell's new text.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct CellText {
+    /// Permanent key of the row.
+    pub row_key: u32,
+    /// Key of the column.
+    pub column: String,
+    /// What was typed.
+    pub text: String,
+}
+
+/// A change the page asks for.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(tag = "do", rename_all = "camelCase", rename_all_fields = "camelCase")]
+pub enum Change {
+    /// Type into cells.
+    SetCells {
+        /// Sheet key.
+        sheet: String,
+        /// The cells.
+        cells: Vec<CellText>,
+    },
+    /// Blank rows at the end, then type into them: `cells` name rows by position among the new ones.
+    AddRows {
+        /// Sheet key.
+        sheet: String,
+        /// How many.
+        n_rows: u32,
+        /// Texts of the new rows; `row_key` counts from 0 at the first new row.
+        cells: Vec<CellText>,
+    },
+    /// A column of the person's own.
+    AddColumn {
+        /// Sheet key.
+        sheet: String,
+        /// Header.
+        label: String,
+    },
+    /// Change settings.
+    SetSettings {
+        /// The settings as shown.
+        settings: SettingsForm,
+    },
+}
+
+/// The settings a person can change here.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct SettingsForm {
+    /// The book's name.
+    pub title: String,
+    /// `lb` or `kg`.
+    pub weight_unit: String,
+    /// ISO date or empty.
+    pub as_of: String,
+    /// Age window, days.
+    pub window_from_days: i32,
+    /// Age window, days.
+    pub window_to_days: i32,
+    /// `actual_only` or `straight_age`.
+    pub outside_window: String,
+    /// In the book's unit.
+    pub standard_birth_weight_male: f64,
+    /// In the book's unit.
+    pub standard_birth_weight_female: f64,
+    /// Days.
+    pub weighed_after_weaning_days: i32,
+    /// Days.
+    pub birth_window_days: i32,
+    /// Days.
+    pub weigh_window_days: i32,
+}
+
+/// How the rows of a sheet are shown: sorted and filtered, never changed.
+#[derive(Clone, Debug, Default, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ViewSpec {
+    /// Sheet key.
+    pub sheet: String,
+    /// Sort keys, most important first. Missing sorts last either way.
+    pub sort: Vec<SortKey>,
+    /// Rows holding this text in any shown column; empty for all.
+    pub text: String,
+    /// Filters by column; all must hold.
+    pub filters: Vec<ColumnFilter>,
+}
+
+/// One sort key.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct SortKey {
+    /// Column key.
+    pub column: String,
+    /// Largest first.
+    pub descending: bool,
+}
+
+/// A filter on one column.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ColumnFilter {
+    /// Column key.
+    pub column: String,
+    /// Shown text contains this; empty for any.
+    pub contains: String,
+    /// Shown text is one of these (blank is the empty text); `null` for any.
+    pub values: Option<Vec<String>>,
+}
+
+/// A distinct value of a column.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ValueCount {
+    /// As shown; empty for missing.
+    pub text: String,
+    /// Rows.
+    pub n: u32,
+}
+
+/// A problem, as a person reads it.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ProblemInfo {
+    /// Stable dotted code.
+    pub code: String,
+    /// `error`, `doubtful` or `remark`.
+    pub severity: String,
+    /// Sheet key, or empty for the whole file.
+    pub sheet: String,
+    /// Permanent key of the row, or `null`.
+    pub row_key: Option<u32>,
+    /// `line 14 (tag 4017), column "Wean Wt"`.
+    pub place: String,
+    /// Column key, or empty.
+    pub column: String,
+    /// What was read.
+    pub read: String,
+    /// What is wrong.
+    pub message: String,
+    /// How to mend it.
+    pub hint: String,
+}
+
+/// Problems of one kind together.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ProblemGroup {
+    /// Stable dotted code.
+    pub code: String,
+    /// Severity.
+    pub severity: String,
+    /// What they have in common, a short sentence.
+    pub title: String,
+    /// How many there are in all.
+    pub n: u32,
+    /// The first of them (up to a stated number).
+    pub problems: Vec<ProblemInfo>,
+}
+
+/// A column of a file about to be brought in.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportColumn {
+    /// Header in the file.
+    pub header: String,
+    /// Known column key, `own`, or `leave_out`.
+    pub target: String,
+    /// Why, in words.
+    pub because: String,
+    /// `lb`, `kg` or empty when not a weight or not said.
+    pub weight_unit: String,
+    /// `years`, `months` or `days` (dam age only; empty otherwise).
+    pub age_unit: String,
+    /// First few cells as they stand in the file.
+    pub examples: Vec<String>,
+    /// Cells with something in them.
+    pub n_filled: u32,
+    /// Cells that could not be read as the target's kind.
+    pub n_unreadable: u32,
+}
+
+/// Something the file leaves open.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportQuestion {
+    /// `date_order`, `weight_unit`, `male` or `two_columns`.
+    pub key: String,
+    /// The question, in words.
+    pub question: String,
+    /// Possible answers: key and words.
+    pub answers: Vec<ImportAnswer>,
+    /// The answer in use meanwhile.
+    pub current: String,
+}
+
+/// One possible answer.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportAnswer {
+    /// Key, to give back.
+    pub key: String,
+    /// In words.
+    pub words: String,
+}
+
+/// What was understood of a file, before anything changes.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportPreview {
+    /// Name of the file.
+    pub file_name: String,
+    /// Sheet its rows go to.
+    pub sheet: String,
+    /// `comma`, `semicolon` or `tab`.
+    pub separator: String,
+    /// `lb` or `kg`: unit of weights where a column does not say.
+    pub weight_unit: String,
+    /// Rows that will come in.
+    pub n_rows: u32,
+    /// Every column of the file.
+    pub columns: Vec<ImportColumn>,
+    /// What is asked.
+    pub questions: Vec<ImportQuestion>,
+    /// What is doubtful.
+    pub problems: Vec<ProblemGroup>,
+    /// The targets that can be chosen: key and label.
+    pub targets: Vec<ImportAnswer>,
+    /// One plain sentence: what was understood.
+    pub summary: String,
+    /// The first rows as they will stand, one list per row, in the order of `columns`.
+    pub first_rows: Vec<Vec<String>>,
+}
+
+/// What the person changed in an import: only what is given is changed.
+#[derive(Clone, Debug, Default, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportChoices {
+    /// Targets by column position.
+    pub targets: Vec<ImportTargetChoice>,
+    /// Answers by question key.
+    pub answers: Vec<ImportAnswerChoice>,
+    /// Sheet key.
+    pub sheet: Option<String>,
+}
+
+/// A target chosen for a column.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportTargetChoice {
+    /// Position of the column in the file.
+    pub position: u32,
+    /// Known column key, `own` or `leave_out`.
+    pub target: String,
+}
+
+/// An answer to a question.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportAnswerChoice {
+    /// Question key.
+    pub question: String,
+    /// Answer key.
+    pub answer: String,
+}
+
+/// One input behind a number.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct WorkingInputInfo {
+    /// In words.
+    pub words: String,
+    /// With its unit.
+    pub value: String,
+    /// Sheet of the cell, or empty.
+    pub sheet: String,
+    /// Row of the cell, or `null`.
+    pub row_key: Option<u32>,
+    /// Column of the cell, or empty.
+    pub column: String,
+}
+
+/// The working behind one number.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct WorkingInfo {
+    /// Column key.
+    pub column: String,
+    /// In words.
+    pub title: String,
+    /// The result with its unit, or why there is none.
+    pub result: String,
+    /// What went in.
+    pub inputs: Vec<WorkingInputInfo>,
+    /// In words.
+    pub formula: String,
+    /// With the numbers put in.
+    pub with_numbers: String,
+    /// Where the factor was published.
+    pub source: String,
+    /// A sentence each.
+    pub assumed: Vec<String>,
+    /// A sentence each.
+    pub would_change: Vec<String>,
+}
+
+/// A contemporary group as shown. Numbers in the book's unit; `text` fields are rounded for people.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct GroupInfo {
+    /// Name.
+    pub name: String,
+    /// Part key and its words, in the order of the rule.
+    pub parts: Vec<ImportAnswer>,
+    /// Sex in words.
+    pub sex: String,
+    /// Place.
+    pub place: String,
+    /// Calves.
+    pub n: u32,
+    /// Distinct sires.
+    pub n_sires: u32,
+    /// First to last birth, for people.
+    pub births: String,
+    /// First to last weighing, for people.
+    pub weighings: String,
+    /// Mean.
+    pub mean: f64,
+    /// Mean, rounded.
+    pub mean_text: String,
+    /// Standard deviation; `null` for one calf.
+    pub sd: Option<f64>,
+    /// Rounded.
+    pub sd_text: String,
+    /// What to mind.
+    pub flags: Vec<String>,
+    /// Tag of each calf, in identity order.
+    pub tags: Vec<String>,
+    /// Row key of each calf.
+    pub row_keys: Vec<u32>,
+    /// Adjusted weight of each calf.
+    pub weights: Vec<f64>,
+}
+
+/// The groups view.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct GroupsView {
+    /// One or two plain sentences.
+    pub sentence: String,
+    /// How groups are formed, a sentence each.
+    pub rule: Vec<String>,
+    /// The groups.
+    pub groups: Vec<GroupInfo>,
+    /// Calves without a group: reason and how many.
+    pub left_out: Vec<ValueCount>,
+    /// Unit of weights.
+    pub unit: String,
+}
+
+/// A column that can be compared.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ComparableColumn {
+    /// Key.
+    pub key: String,
+    /// Label.
+    pub label: String,
+    /// Its levels with counts.
+    pub levels: Vec<ValueCount>,
+}
+
+/// What to compare.
+#[derive(Clone, Debug, Default, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct CompareRequest {
+    /// Column key.
+    pub column: String,
+    /// Levels; empty for all.
+    pub levels: Vec<String>,
+    /// Seasons; empty for all.
+    pub seasons: Vec<String>,
+}
+
+/// An estimate with its interval, in the book's unit, with texts for people.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct EstimateInfo {
+    /// Estimate.
+    pub value: f64,
+    /// Standard error.
+    pub se: f64,
+    /// Degrees of freedom.
+    pub df: f64,
+    /// Lower end.
+    pub lower: f64,
+    /// Upper end.
+    pub upper: f64,
+    /// p value, or `null`.
+    pub p: Option<f64>,
+    /// Estimate rounded with unit.
+    pub text: String,
+    /// `3 to 25 lb`.
+    pub interval_text: String,
+    /// `0.012`, `< 0.001`, or empty.
+    pub p_text: String,
+}
+
+/// A level, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct LevelInfo {
+    /// Name.
+    pub name: String,
+    /// Calves used.
+    pub n: u32,
+    /// Left out, with reasons.
+    pub left_out: Vec<ValueCount>,
+    /// Mean as weighed; NaN never crosses, `null` instead.
+    pub raw_mean: Option<f64>,
+    /// Rounded.
+    pub raw_mean_text: String,
+    /// Mean adjusted for age alone.
+    pub age_adjusted_mean: Option<f64>,
+    /// Rounded.
+    pub age_adjusted_mean_text: String,
+    /// Mean adjusted by published factors.
+    pub adjusted_mean: Option<f64>,
+    /// Rounded.
+    pub adjusted_mean_text: String,
+    /// Least-squares mean, or `null`.
+    pub ls_mean: Option<EstimateInfo>,
+    /// Places.
+    pub places: Vec<String>,
+    /// Adjusted 205-day weights of its calves, for the picture (at most 2,000; beyond that, quantiles serve).
+    pub weights: Vec<f64>,
+}
+
+/// A step from raw to fair.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct StepInfo {
+    /// Key.
+    pub key: String,
+    /// In words.
+    pub words: String,
+    /// First minus second, or `null`.
+    pub difference: Option<EstimateInfo>,
+}
+
+/// A pair, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct PairInfo {
+    /// Position of the first level.
+    pub first: u32,
+    /// Position of the second level.
+    pub second: u32,
+    /// First minus second, or `null`.
+    pub difference: Option<EstimateInfo>,
+    /// From raw to fair.
+    pub steps: Vec<StepInfo>,
+    /// `differs`, `not_shown`, `cannot_separate` or `too_few`.
+    pub verdict: String,
+    /// In plain words.
+    pub sentence: String,
+}
+
+/// A balance row, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct BalanceInfo {
+    /// Key.
+    pub key: String,
+    /// In words.
+    pub words: String,
+    /// `share`, `day`, `weight` or `number`.
+    pub kind: String,
+    /// One per level, or `null`.
+    pub values: Vec<Option<f64>>,
+    /// One per level, for people.
+    pub texts: Vec<String>,
+    /// Largest standardised difference, or `null`.
+    pub standardised_difference: Option<f64>,
+    /// True when large enough to mind (over 0.25).
+    pub large: bool,
+}
+
+/// What became of the calves of a level.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ReachedInfo {
+    /// Level name.
+    pub level: String,
+    /// Started.
+    pub started: u32,
+    /// Born dead or aborted.
+    pub born_dead: u32,
+    /// Died before weaning.
+    pub died: u32,
+    /// Sold or moved before weaning.
+    pub sold_early: u32,
+    /// Weighed.
+    pub weighed: u32,
+    /// No weight.
+    pub no_weight: u32,
+    /// Dams.
+    pub dams: u32,
+    /// Pounds weaned per dam, for people.
+    pub weaned_per_dam_text: String,
+}
+
+/// A term of the model, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct TermInfo {
+    /// In words.
+    pub words: String,
+    /// In the model.
+    pub used: bool,
+    /// Why not.
+    pub because: String,
+    /// Test in words, or empty: `F 3.1 with 2 and 160 d.f., p 0.048`.
+    pub test: String,
+}
+
+/// A comparison, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ComparisonView {
+    /// The book's revision it stands on.
+    pub revision: u32,
+    /// What was asked.
+    pub request: CompareRequest,
+    /// Label of the column.
+    pub column_label: String,
+    /// Unit of weights.
+    pub unit: String,
+    /// Headline.
+    pub sentence: String,
+    /// Cautions, most important first.
+    pub cautions: Vec<String>,
+    /// Levels.
+    pub levels: Vec<LevelInfo>,
+    /// Pairs.
+    pub pairs: Vec<PairInfo>,
+    /// What differs between the levels.
+    pub balance: Vec<BalanceInfo>,
+    /// Terms.
+    pub terms: Vec<TermInfo>,
+    /// What cannot be separated.
+    pub aliased: Vec<String>,
+    /// What became of the others.
+    pub reached: Vec<ReachedInfo>,
+    /// Calves in the model.
+    pub n_used: u32,
+    /// `sd 38 lb with 160 d.f.`
+    pub residual_text: String,
+    /// One line of method.
+    pub method: String,
+}
+
+/// What goes into a results file.
+#[derive(Clone, Debug, Default, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct HandOverRequest {
+    /// Columns of the calves sheet to include (entered, own and engine), in order.
+    pub columns: Vec<String>,
+    /// Row keys of the calves to include; `null` for all.
+    pub row_keys: Option<Vec<u32>>,
+    /// Include the groups table.
+    pub groups: bool,
+    /// Include this comparison, or `null`.
+    pub compare: Option<CompareRequest>,
+    /// A line from the ranch, shown on top.
+    pub message: String,
+    /// Day of the hand-over, ISO (the page knows the clock, the engine does not).
+    pub made_on: String,
+}
+
+/// What will go and what stays home, before the file is made.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct HandOverPreview {
+    /// Calves included.
+    pub n_calves: u32,
+    /// Columns that can go: key, label, and whether it goes in the present choice.
+    pub columns: Vec<HandOverColumn>,
+    /// What stays home, a sentence each.
+    pub stays_home: Vec<String>,
+    /// How many figures will be `recomputed`, `from_totals`, `stated`.
+    pub recomputed: u32,
+    /// Figures recomputed from included group totals.
+    pub from_totals: u32,
+    /// Figures stated only.
+    pub stated: u32,
+}
+
+/// A column that may go.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct HandOverColumn {
+    /// Key.
+    pub key: String,
+    /// Label.
+    pub label: String,
+    /// Goes in the present choice.
+    pub goes: bool,
+    /// Goes unless the person says otherwise.
+    pub usual: bool,
+}
