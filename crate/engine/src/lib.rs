@@ -19,6 +19,7 @@ pub mod error;
 pub mod group;
 pub mod import;
 pub mod note;
+pub mod results;
 pub mod share;
 pub mod sheet;
 pub mod trade;

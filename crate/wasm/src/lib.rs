@@ -1,1 +1,3 @@
-//! Fairpen boundary.
+//! The boundary between Fairpen's engine and the page.
+
+pub mod types;
