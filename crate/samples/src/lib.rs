@@ -10,6 +10,7 @@ pub mod growth;
 mod headers;
 mod readme;
 pub mod table;
+mod trouble;
 pub mod two_barns;
 
 use table::WrittenFile;
@@ -18,10 +19,14 @@ use table::WrittenFile;
 pub fn sample_books() -> Vec<WrittenFile> {
     let mut files = vec![readme::file()];
     files.extend(two_barns::files());
+    files.extend(trouble::files());
     files
 }
 
-/// Every file in `tests/suite/import/headers/` that the generator writes.
-pub fn header_styles() -> Vec<WrittenFile> {
-    headers::files()
+/// Every file below `tests/suite/import/` that the generator writes: the header styles, and the notes
+/// that the book of troubles should draw.
+pub fn import_cases() -> Vec<WrittenFile> {
+    let mut files = headers::files();
+    files.push(trouble::expected());
+    files
 }

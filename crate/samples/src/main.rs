@@ -1,5 +1,5 @@
-//! `fairpen-samples BOOKS_FOLDER [HEADERS_FOLDER]`: writes the sample books, and the files in other
-//! people's header styles when a second folder is named.
+//! `fairpen-samples BOOKS_FOLDER [IMPORT_CASES_FOLDER]`: writes the sample books, and the import cases
+//! (files in other people's header styles, expected notes) when a second folder is named.
 //!
 //! Enters: folder names. Leaves: files on disk. Always true: a second run changes nothing. Never:
 //! removing a file.
@@ -13,8 +13,8 @@ fn main() -> ExitCode {
     let folders: Vec<String> = std::env::args().skip(1).collect();
     let result = match folders.as_slice() {
         [books] => write_all(Path::new(books), &fairpen_samples::sample_books()),
-        [books, headers] => write_all(Path::new(books), &fairpen_samples::sample_books())
-            .and_then(|()| write_all(Path::new(headers), &fairpen_samples::header_styles())),
+        [books, cases] => write_all(Path::new(books), &fairpen_samples::sample_books())
+            .and_then(|()| write_all(Path::new(cases), &fairpen_samples::import_cases())),
         _ => Err(
             "give the folder to write to, as in: cargo run -p fairpen-samples -- sample-books"
                 .to_owned(),

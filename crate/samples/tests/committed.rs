@@ -58,9 +58,9 @@ fn no_sample_book_comes_from_elsewhere() {
 }
 
 #[test]
-fn header_styles_are_what_the_generator_writes() {
+fn import_cases_are_what_the_generator_writes() {
     same_as_committed(
-        &root().join("tests/suite/import/headers"),
-        &fairpen_samples::header_styles(),
+        &root().join("tests/suite/import"),
+        &fairpen_samples::import_cases(),
     );
 }

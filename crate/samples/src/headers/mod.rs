@@ -38,7 +38,7 @@ pub fn files() -> Vec<WrittenFile> {
                 );
             }
             WrittenFile {
-                path: format!("{}.csv", style.name),
+                path: format!("headers/{}.csv", style.name),
                 bytes: table.bytes(style.layout),
             }
         })
