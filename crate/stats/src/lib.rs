@@ -1,1 +1,27 @@
-//! Fairpen numerics.
+//! Fairpen numerics: pure statistics over slices.
+//!
+//! * **Enters:** slices of numbers and of level codes, and settings as plain values.
+//! * **Leaves:** structs of numbers, and small enums that name a broken condition and where it broke.
+//! * **Always true:** the same input gives the same output, natively and in WebAssembly; the order of
+//!   the rows matters to no result beyond rounding; `NaN` on input means "missing", is counted, and is
+//!   never read as zero; a number that cannot be had is an `Option` or an error, never a `NaN`.
+//! * **Never:** reads a clock, a file or a random source; knows anything of tables, cattle or units.
+//!
+//! The map, from the ground up:
+//!
+//! | module | what it is for |
+//! | --- | --- |
+//! | [`tolerance`] | every tolerance, with its reason |
+//! | [`distribution`] | Student's t, F, normal and chi-square: the only user of statrs |
+//! | [`describe`] | counts, moments, quantiles, ranks, standardised differences |
+//! | [`test`] | one-sample and two-sample t tests with intervals |
+//! | [`linear`] | least squares for unbalanced data: means, contrasts, partial tests, what is confounded |
+//! | `matrix` | the symmetric matrix and the rank-revealing factor underneath `linear` |
+
+pub mod describe;
+pub mod distribution;
+pub mod linear;
+mod matrix;
+mod sum;
+pub mod test;
+pub mod tolerance;

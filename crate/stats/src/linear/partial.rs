@@ -1,0 +1,255 @@
+//! What each term adds when every other term is already in the model.
+//!
+//! * **Enters:** a fit.
+//! * **Leaves:** for each term its partial sum of squares (type III), F and p; and F of one term's mean
+//!   square over another's.
+//! * **Always true:** every factor is coded so that its effects add up to zero, which makes the test of a
+//!   main effect one of equally weighted means whether or not an interaction is in the model. Coding
+//!   against a baseline level would give other numbers as soon as there is one.
+//! * **Never:** depends on the order of the terms.
+
+use super::design::NO_COLUMN;
+use super::fit::Fit;
+use super::term::TermIndex;
+use crate::distribution::FDistribution;
+use crate::matrix::{SemidefiniteFactor, Symmetric};
+
+/// An F test.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FTest {
+    /// Mean square over mean square.
+    pub f: f64,
+    /// Degrees of freedom of the numerator.
+    pub numerator_df: f64,
+    /// Degrees of freedom of the denominator.
+    pub denominator_df: f64,
+    /// Probability of an F at least this large, were there no effect.
+    pub p: f64,
+}
+
+/// One term's row of the analysis of variance.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PartialTest {
+    /// The term.
+    pub term: TermIndex,
+    /// Independent contrasts of the term that no other term can explain. Zero when the term is wholly
+    /// confounded with others.
+    pub df: usize,
+    /// What `df` would be with every cell filled and nothing confounded. Where `df` is less, the sum of
+    /// squares tests only the part of the term that can be told apart.
+    pub full_df: usize,
+    /// Rise of the residual sum of squares when the term is left out, in squared response units.
+    pub sum_of_squares: f64,
+    /// Sum of squares over `df`; `None` when `df` is zero.
+    pub mean_square: Option<f64>,
+    /// Test against the residual; `None` when either has no degrees of freedom or the fit is exact.
+    pub test: Option<FTest>,
+}
+
+impl PartialTest {
+    /// F of this term's mean square over that of another term, as for a line tested against the sires
+    /// within it. `None` when either has no degrees of freedom or the other's mean square is zero.
+    ///
+    /// With unequal numbers, or with covariates in the model, such a ratio is only roughly distributed
+    /// as F.
+    #[must_use]
+    #[allow(clippy::cast_precision_loss)] // degrees of freedom are far below 2^53
+    pub fn against(&self, error: &PartialTest) -> Option<FTest> {
+        ratio(
+            self.mean_square?,
+            self.df as f64,
+            error.mean_square?,
+            error.df as f64,
+        )
+    }
+}
+
+/// A column of the sum-to-zero coding: weights on columns of the design.
+type Coded = Vec<(usize, f64)>;
+
+impl Fit {
+    /// Partial (type III) sums of squares and tests, one for each term in the order of the model.
+    ///
+    /// Method: columns coded to sum to zero over the levels that occur (within each outer cell for a
+    /// nested factor); the term's columns are put last, and its sum of squares is what they take of the
+    /// response after all others (Searle 1971, Linear Models, section 8.1; called type III by Goodnight
+    /// 1980, Communications in Statistics A9:167-180). In a model with empty cells a main effect within an
+    /// interaction has no single right test; this one drops the columns that the rest can explain, and
+    /// [`PartialTest::full_df`] and [`Fit::empty_cells`] tell when that happened. Covariates are centred,
+    /// so a factor with slopes of its own is tested at the covariate's mean.
+    #[must_use]
+    pub fn partial_tests(&self) -> Vec<PartialTest> {
+        let coded = self.coded_columns();
+        let flat: Vec<&Coded> = coded.iter().flatten().collect();
+        let (crossproduct, right) = self.code(&flat);
+        let mut tests = Vec::with_capacity(self.design.terms.len());
+        for term in 0..self.design.terms.len() {
+            // Block 0 is the intercept.
+            let start: usize = coded[..=term].iter().map(Vec::len).sum();
+            let end = start + coded[term + 1].len();
+            let order: Vec<usize> = (0..start)
+                .chain(end..flat.len())
+                .chain(start..end)
+                .collect();
+            let factor = SemidefiniteFactor::new(&crossproduct, &order);
+            let mut taken: Vec<f64> = factor.kept.iter().map(|&column| right[column]).collect();
+            factor.solve_lower(&mut taken);
+            let sum_of_squares: f64 = factor
+                .kept
+                .iter()
+                .zip(&taken)
+                .filter(|(column, _)| (start..end).contains(*column))
+                .map(|(_, value)| value * value)
+                .sum();
+            let df = factor
+                .kept
+                .iter()
+                .filter(|&column| (start..end).contains(column))
+                .count();
+            tests.push(self.partial_test(TermIndex(term), df, end - start, sum_of_squares));
+        }
+        tests
+    }
+
+    #[allow(clippy::cast_precision_loss)] // degrees of freedom are far below 2^53
+    fn partial_test(
+        &self,
+        term: TermIndex,
+        df: usize,
+        full_df: usize,
+        sum_of_squares: f64,
+    ) -> PartialTest {
+        let mean_square = (df > 0).then(|| sum_of_squares / df as f64);
+        let test = mean_square
+            .zip(self.residual_mean_square())
+            .and_then(|(own, residual)| ratio(own, df as f64, residual, self.residual_df() as f64));
+        PartialTest {
+            term,
+            df,
+            full_df,
+            sum_of_squares,
+            mean_square,
+            test,
+        }
+    }
+
+    /// The sum-to-zero columns: the intercept's block, then one block for each term.
+    fn coded_columns(&self) -> Vec<Vec<Coded>> {
+        let mut blocks = vec![vec![vec![(0, 1.0)]]];
+        for term in &self.design.terms {
+            let column = |cell: usize| term.column_of_cell[cell];
+            let patterns = if term.nested {
+                let inner = *term.radix.last().expect("a nested term has factors");
+                let mut patterns = Vec::new();
+                for first in (0..term.rows_of_cell.len()).step_by(inner.max(1)) {
+                    let occurring: Vec<usize> = (first..first + inner)
+                        .filter(|&cell| term.rows_of_cell[cell] > 0)
+                        .collect();
+                    patterns.extend(contrasts(&occurring));
+                }
+                patterns
+            } else {
+                let mut patterns = vec![vec![(0usize, 1.0)]];
+                for (factor, levels) in term.factors.iter().zip(&term.radix) {
+                    let present: Vec<usize> = self
+                        .design
+                        .present(*factor)
+                        .iter()
+                        .map(|&code| code as usize)
+                        .collect();
+                    patterns = cross(&patterns, &contrasts(&present), *levels);
+                }
+                patterns
+            };
+            let block = patterns
+                .into_iter()
+                .map(|pattern| {
+                    pattern
+                        .into_iter()
+                        .filter(|&(cell, _)| column(cell) != NO_COLUMN)
+                        .map(|(cell, weight)| (column(cell) as usize, weight))
+                        .collect()
+                })
+                .collect();
+            blocks.push(block);
+        }
+        blocks
+    }
+
+    /// Crossproducts of coded columns with each other and with the response.
+    fn code(&self, coded: &[&Coded]) -> (Symmetric, Vec<f64>) {
+        let mut crossproduct = Symmetric::zero(coded.len());
+        for (i, left) in coded.iter().enumerate() {
+            for (j, other) in coded.iter().enumerate().skip(i) {
+                let mut sum = 0.0;
+                for &(a, weight_a) in *left {
+                    for &(b, weight_b) in *other {
+                        sum += weight_a * weight_b * self.crossproduct.get(a, b);
+                    }
+                }
+                crossproduct.add_upper(i, j, sum);
+            }
+        }
+        let right = coded
+            .iter()
+            .map(|column| {
+                column
+                    .iter()
+                    .map(|&(at, weight)| weight * self.right[at])
+                    .sum()
+            })
+            .collect();
+        (crossproduct, right)
+    }
+}
+
+/// Each item but the last against the last.
+fn contrasts(items: &[usize]) -> Vec<Vec<(usize, f64)>> {
+    match items.split_last() {
+        None => Vec::new(),
+        Some((&last, others)) => others
+            .iter()
+            .map(|&item| vec![(item, 1.0), (last, -1.0)])
+            .collect(),
+    }
+}
+
+/// Every product of a pattern over cells with a contrast over the next factor's levels.
+fn cross(
+    patterns: &[Vec<(usize, f64)>],
+    contrasts: &[Vec<(usize, f64)>],
+    levels: usize,
+) -> Vec<Vec<(usize, f64)>> {
+    let mut crossed = Vec::with_capacity(patterns.len() * contrasts.len());
+    for pattern in patterns {
+        for contrast in contrasts {
+            let mut product = Vec::with_capacity(pattern.len() * contrast.len());
+            for &(cell, weight) in pattern {
+                for &(level, sign) in contrast {
+                    product.push((cell * levels + level, weight * sign));
+                }
+            }
+            crossed.push(product);
+        }
+    }
+    crossed
+}
+
+fn ratio(
+    numerator: f64,
+    numerator_df: f64,
+    denominator: f64,
+    denominator_df: f64,
+) -> Option<FTest> {
+    if denominator <= 0.0 {
+        return None;
+    }
+    let distribution = FDistribution::new(numerator_df, denominator_df).ok()?;
+    let f = numerator / denominator;
+    Some(FTest {
+        f,
+        numerator_df,
+        denominator_df,
+        p: distribution.upper_tail(f),
+    })
+}

@@ -1,0 +1,38 @@
+//! Every tolerance in this crate, with its reason.
+//!
+//! * **Enters:** nothing.
+//! * **Leaves:** constants.
+//! * **Always true:** a comparison against "nearly zero" anywhere in the crate uses one of these, so that
+//!   two modules cannot disagree about what counts as the same.
+//! * **Never:** a tolerance that depends on the unit of measure: each is a ratio.
+
+/// A column of a design is called dependent on the columns before it when the share of its own sum of
+/// squares that they leave unexplained (one minus R squared) is at most this.
+///
+/// Crossproducts of indicator columns are whole numbers and so are exact; covariates are centred and
+/// scaled before they are squared. What is left is rounding in the factor, about 1e-13 for a few hundred
+/// columns. A column that truly differs from another in one row of a million leaves about 1e-6. The
+/// line is drawn between the two, nearer to rounding.
+pub const DEPENDENT_COLUMN: f64 = 1e-10;
+
+/// A linear function of the coefficients is called estimable when the condition it must satisfy at each
+/// dependent column holds to within this, relative to its largest weight.
+///
+/// The weights that express a dependent column by the kept ones carry rounding of about the machine
+/// epsilon over [`DEPENDENT_COLUMN`] at the very worst (2e-6) and about 1e-12 in ordinary data; the
+/// weights of least-squares means are fractions such as 1/7, so a true violation is far larger. Where
+/// the worst case and this line meet, the function is refused, which is the safe side.
+pub const ESTIMABLE: f64 = 1e-8;
+
+/// A covariate whose spread is at most this share of its size is treated as not varying at all: what is
+/// left after taking its mean is rounding.
+pub const CONSTANT_COVARIATE: f64 = 1e-13;
+
+/// A residual standard deviation at most this share of the response's own size is rounding, not spread.
+/// The fit is then called exact and gives no standard errors.
+///
+/// Responses are measured to perhaps one part in 1e5; sums over a million rows lose about 1e-13.
+pub const EXACT_FIT: f64 = 1e-12;
+
+/// Newton steps on a quantile stop when the step is below this share of the value.
+pub const QUANTILE_STEP: f64 = 1e-14;
