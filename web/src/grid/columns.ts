@@ -1,0 +1,101 @@
+/**
+ * Column widths and places.
+ *
+ * Enters: columns, the person's own widths, a way to measure text. Leaves: widths, offsets, hit tests, in px.
+ * Always true: every width lies between the least and the greatest; offsets add up to the total.
+ * Never: reads cell text; a width never changes because rows scrolled by.
+ */
+import type { CellKind, GridColumn } from './contract.js';
+
+export const LEAST_WIDTH = 56;
+export const GREATEST_WIDTH = 640;
+const ROOM_BY_KIND: Record<CellKind, number> = { text: 148, number: 84, date: 116, code: 108 };
+/** Padding, origin mark, sort mark and resize edge beside a label. */
+const ROOM_BESIDE_LABEL = 50;
+const ROOM_FOR_BAR = 56;
+const GREATEST_CHOSEN = 260;
+
+export type Measure = (text: string) => number;
+
+export class ColumnLayout {
+  columns: readonly GridColumn[] = [];
+  widths: number[] = [];
+  /** offsets[i] is the left edge of column i; the last entry is the total width. */
+  offsets: number[] = [0];
+  private readonly chosen = new Map<string, number>();
+
+  constructor(private readonly measure: Measure) {}
+
+  set(columns: readonly GridColumn[]): void {
+    this.columns = columns;
+    this.widths = columns.map((column) => this.chosen.get(column.key) ?? column.width ?? this.fitting(column));
+    this.place();
+  }
+
+  fitting(column: GridColumn): number {
+    const room = ROOM_BY_KIND[column.kind] + (column.bar ? ROOM_FOR_BAR : 0);
+    const label = this.labelWidth(column.label) + ROOM_BESIDE_LABEL;
+    return Math.min(GREATEST_CHOSEN, Math.max(room, Math.ceil(label / 4) * 4));
+  }
+
+  /** Heads have two lines: the narrowest width at which the words break into them. */
+  private labelWidth(label: string): number {
+    const words = label.split(' ');
+    let least = this.measure(label);
+    for (let cut = 1; cut < words.length; cut += 1) {
+      const lines = Math.max(this.measure(words.slice(0, cut).join(' ')), this.measure(words.slice(cut).join(' ')));
+      least = Math.min(least, lines);
+    }
+    return least;
+  }
+
+  resize(index: number, width: number): number {
+    const column = this.columns[index];
+    if (!column) return 0;
+    const kept = Math.round(Math.min(GREATEST_WIDTH, Math.max(LEAST_WIDTH, width)));
+    this.widths[index] = kept;
+    this.chosen.set(column.key, kept);
+    this.place();
+    return kept;
+  }
+
+  get total(): number { return this.offsets[this.offsets.length - 1] ?? 0; }
+  get pinnedWidth(): number { return this.widths[0] ?? 0; }
+  left(index: number): number { return this.offsets[index] ?? 0; }
+
+  /** The column under a point `x` px right of the view's left edge. */
+  at(x: number, scrollLeft: number): number {
+    if (x < this.pinnedWidth) return 0;
+    const target = x + scrollLeft;
+    for (let index = 1; index < this.widths.length; index += 1) {
+      if (target < (this.offsets[index + 1] ?? Infinity)) return index;
+    }
+    return Math.max(0, this.widths.length - 1);
+  }
+
+  /** First and one-past-last unpinned column that shows. */
+  visible(scrollLeft: number, viewWidth: number): [number, number] {
+    const from = scrollLeft + this.pinnedWidth;
+    const to = scrollLeft + viewWidth;
+    let first = 1;
+    while (first < this.widths.length && (this.offsets[first + 1] ?? Infinity) <= from) first += 1;
+    let end = first;
+    while (end < this.widths.length && this.left(end) < to) end += 1;
+    return [first, end];
+  }
+
+  /** The scroll offset that shows the whole column, moving as little as needed. */
+  reveal(index: number, scrollLeft: number, viewWidth: number): number {
+    if (index === 0) return scrollLeft;
+    const start = this.left(index) - this.pinnedWidth;
+    const least = this.left(index) + (this.widths[index] ?? 0) - viewWidth;
+    if (start < scrollLeft) return start;
+    return least > scrollLeft ? Math.min(least, start) : scrollLeft;
+  }
+
+  private place(): void {
+    let x = 0;
+    this.offsets = [0];
+    for (const width of this.widths) { x += width; this.offsets.push(x); }
+  }
+}
