@@ -1,15 +1,19 @@
-//! Student's t, F, normal and chi-square. The only user of statrs.
+//! Student's t, F, normal and chi-square. The only user of statrs (for chi-square).
 //!
 //! * **Enters:** degrees of freedom, a value or a probability.
 //! * **Leaves:** lower and upper tail probabilities and quantiles.
 //! * **Always true:** tails are computed as tails, never as one minus the other side, so that a small p
-//!   keeps its digits. `quantile(p)` and `cdf` undo each other to about 1e-12.
+//!   keeps its digits. Relative error about 1e-12 for t, F and normal up to a million degrees of
+//!   freedom; for chi-square about 1e-12 to a thousand and 1e-10 at 100,000.
 //! * **Never:** returns `NaN` for a checked distribution and a finite or infinite value; a value that is
 //!   itself `NaN` gives `NaN`.
 
+mod beta;
+
+use std::f64::consts::{PI, SQRT_2};
 use std::fmt;
 
-use statrs::distribution::{ChiSquared, Continuous, ContinuousCDF, FisherSnedecor, StudentsT};
+use statrs::distribution::{ChiSquared, Continuous, ContinuousCDF};
 
 use crate::tolerance::QUANTILE_STEP;
 
@@ -70,9 +74,9 @@ impl ConfidenceLevel {
 }
 
 /// Student's t distribution.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct StudentT {
-    inner: StudentsT,
+    df: f64,
 }
 
 impl StudentT {
@@ -82,10 +86,9 @@ impl StudentT {
     ///
     /// [`DistributionError::DegreesOfFreedom`] unless above zero and finite.
     pub fn new(df: f64) -> Result<Self, DistributionError> {
-        let df = degrees_of_freedom(df)?;
-        let inner =
-            StudentsT::new(0.0, 1.0, df).map_err(|_| DistributionError::DegreesOfFreedom(df))?;
-        Ok(StudentT { inner })
+        Ok(StudentT {
+            df: degrees_of_freedom(df)?,
+        })
     }
 
     /// Probability of a value at most `t`.
@@ -97,13 +100,21 @@ impl StudentT {
     /// Probability of a value above `t`.
     #[must_use]
     pub fn upper_tail(&self, t: f64) -> f64 {
-        self.inner.sf(t)
+        let half = 0.5 * self.two_sided_tail(t);
+        if t < 0.0 { 1.0 - half } else { half }
     }
 
     /// Probability of a value at least as far from zero as `t`.
+    ///
+    /// I(x; df / 2, 1 / 2) at x = df / (df + t^2): the incomplete beta function.
     #[must_use]
     pub fn two_sided_tail(&self, t: f64) -> f64 {
-        (2.0 * self.upper_tail(t.abs())).min(1.0)
+        // t squared has the F distribution with 1 and df degrees of freedom.
+        FDistribution {
+            numerator_df: 1.0,
+            denominator_df: self.df,
+        }
+        .upper_tail(t * t)
     }
 
     /// The value with probability `p` below it.
@@ -128,15 +139,20 @@ impl StudentT {
     }
 
     fn upper_quantile(&self, tail: f64) -> f64 {
-        let start = -self.inner.inverse_cdf(tail);
-        polish(start, tail, |t| self.inner.sf(t), |t| self.inner.pdf(t))
+        let squared = FDistribution {
+            numerator_df: 1.0,
+            denominator_df: self.df,
+        };
+        // The density of t is half that of its square, times the slope of the square, 2 t.
+        solve(|t| (tail - self.upper_tail(t), squared.density(t * t) * t))
     }
 }
 
 /// The F distribution.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FDistribution {
-    inner: FisherSnedecor,
+    numerator_df: f64,
+    denominator_df: f64,
 }
 
 impl FDistribution {
@@ -146,23 +162,38 @@ impl FDistribution {
     ///
     /// [`DistributionError::DegreesOfFreedom`] unless both are above zero and finite.
     pub fn new(numerator_df: f64, denominator_df: f64) -> Result<Self, DistributionError> {
-        let numerator_df = degrees_of_freedom(numerator_df)?;
-        let denominator_df = degrees_of_freedom(denominator_df)?;
-        let inner = FisherSnedecor::new(numerator_df, denominator_df)
-            .map_err(|_| DistributionError::DegreesOfFreedom(denominator_df))?;
-        Ok(FDistribution { inner })
+        Ok(FDistribution {
+            numerator_df: degrees_of_freedom(numerator_df)?,
+            denominator_df: degrees_of_freedom(denominator_df)?,
+        })
     }
 
     /// Probability of a value at most `f`; zero for negative values.
     #[must_use]
     pub fn cdf(&self, f: f64) -> f64 {
-        if f <= 0.0 { 0.0 } else { self.inner.cdf(f) }
+        match self.shares(f) {
+            Some((numerator, denominator)) => beta::regularised(
+                self.numerator_df / 2.0,
+                self.denominator_df / 2.0,
+                numerator,
+                denominator,
+            ),
+            None => f,
+        }
     }
 
     /// Probability of a value above `f`; one for negative values.
     #[must_use]
     pub fn upper_tail(&self, f: f64) -> f64 {
-        if f <= 0.0 { 1.0 } else { self.inner.sf(f) }
+        match self.shares(f) {
+            Some((numerator, denominator)) => beta::regularised(
+                self.denominator_df / 2.0,
+                self.numerator_df / 2.0,
+                denominator,
+                numerator,
+            ),
+            None => f,
+        }
     }
 
     /// The value with probability `p` below it.
@@ -172,13 +203,34 @@ impl FDistribution {
     /// [`DistributionError::Probability`] unless strictly between zero and one.
     pub fn quantile(&self, p: f64) -> Result<f64, DistributionError> {
         let p = probability(p)?;
-        let start = self.inner.inverse_cdf(p);
-        Ok(polish(
-            start,
-            1.0 - p,
-            |f| self.inner.sf(f),
-            |f| self.inner.pdf(f),
-        ))
+        Ok(if p < 0.5 {
+            solve(|f| (self.cdf(f) - p, self.density(f)))
+        } else {
+            solve(|f| (1.0 - p - self.upper_tail(f), self.density(f)))
+        })
+    }
+
+    /// d1 f / (d2 + d1 f) and d2 / (d2 + d1 f), which add up to one; `None` for a `NaN`.
+    fn shares(&self, f: f64) -> Option<(f64, f64)> {
+        if f.is_nan() {
+            return None;
+        }
+        let weight = self.numerator_df * f.max(0.0) / self.denominator_df;
+        Some(if weight.is_infinite() {
+            (1.0, 0.0)
+        } else {
+            (weight / (1.0 + weight), 1.0 / (1.0 + weight))
+        })
+    }
+
+    /// Density at a value above zero.
+    fn density(&self, f: f64) -> f64 {
+        match self.shares(f) {
+            Some((x, y)) if x > 0.0 && y > 0.0 => {
+                beta::power_ratio(self.numerator_df / 2.0, self.denominator_df / 2.0, x, y) / f
+            }
+            _ => 0.0,
+        }
     }
 }
 
@@ -196,7 +248,7 @@ impl Normal {
     /// Probability of a value above `z`.
     #[must_use]
     pub fn upper_tail(z: f64) -> f64 {
-        0.5 * libm::erfc(z / std::f64::consts::SQRT_2)
+        0.5 * libm::erfc(z / SQRT_2)
     }
 
     /// The value with probability `p` below it.
@@ -206,10 +258,12 @@ impl Normal {
     /// [`DistributionError::Probability`] unless strictly between zero and one.
     pub fn quantile(p: f64) -> Result<f64, DistributionError> {
         let p = probability(p)?;
+        if p == 0.5 {
+            return Ok(0.0);
+        }
         let tail = p.min(1.0 - p);
-        let start = std::f64::consts::SQRT_2 * statrs::function::erf::erfc_inv(2.0 * tail);
-        let density = |z: f64| libm::exp(-0.5 * z * z) / (2.0 * std::f64::consts::PI).sqrt();
-        let upper = polish(start, tail, Self::upper_tail, density);
+        let density = |z: f64| libm::exp(-0.5 * z * z) / (2.0 * PI).sqrt();
+        let upper = solve(|z| (tail - Self::upper_tail(z), density(z)));
         Ok(if p < 0.5 { -upper } else { upper })
     }
 }
@@ -235,13 +289,25 @@ impl ChiSquare {
     /// Probability of a value at most `x`; zero for negative values.
     #[must_use]
     pub fn cdf(&self, x: f64) -> f64 {
-        if x <= 0.0 { 0.0 } else { self.inner.cdf(x) }
+        if x.is_nan() {
+            x
+        } else if x <= 0.0 {
+            0.0
+        } else {
+            self.inner.cdf(x)
+        }
     }
 
     /// Probability of a value above `x`; one for negative values.
     #[must_use]
     pub fn upper_tail(&self, x: f64) -> f64 {
-        if x <= 0.0 { 1.0 } else { self.inner.sf(x) }
+        if x.is_nan() {
+            x
+        } else if x <= 0.0 {
+            1.0
+        } else {
+            self.inner.sf(x)
+        }
     }
 
     /// The value with probability `p` below it.
@@ -251,34 +317,47 @@ impl ChiSquare {
     /// [`DistributionError::Probability`] unless strictly between zero and one.
     pub fn quantile(&self, p: f64) -> Result<f64, DistributionError> {
         let p = probability(p)?;
-        let start = self.inner.inverse_cdf(p);
-        Ok(polish(
-            start,
-            1.0 - p,
-            |x| self.inner.sf(x),
-            |x| self.inner.pdf(x),
-        ))
+        Ok(if p < 0.5 {
+            solve(|x| (self.cdf(x) - p, self.inner.pdf(x)))
+        } else {
+            solve(|x| (1.0 - p - self.upper_tail(x), self.inner.pdf(x)))
+        })
     }
 }
 
-/// A few Newton steps on the upper tail from a value already close: takes the starting quantile, good to
-/// eight digits or so, to the accuracy of the tail itself.
-fn polish(
-    start: f64,
-    tail: f64,
-    upper_tail: impl Fn(f64) -> f64,
-    density: impl Fn(f64) -> f64,
-) -> f64 {
-    let mut value = start;
-    for _ in 0..4 {
-        let step = (upper_tail(value) - tail) / density(value);
-        if !step.is_finite() || step.abs() > 0.1 * value.abs() {
-            break;
+/// The value above zero where a rising function crosses zero. `at` gives the function and its slope.
+///
+/// Newton steps, kept inside a bracket that is halved when a step would leave it.
+fn solve(at: impl Fn(f64) -> (f64, f64)) -> f64 {
+    let (mut low, mut high) = (1.0, 1.0);
+    while at(low).0 > 0.0 && low > f64::MIN_POSITIVE {
+        high = low;
+        low /= 2.0;
+    }
+    while at(high).0 < 0.0 && high < f64::MAX / 2.0 {
+        low = high;
+        high *= 2.0;
+    }
+    let mut value = f64::midpoint(low, high);
+    // Bisection alone would be done in 60 steps; Newton takes about six.
+    for _ in 0..100 {
+        let (height, slope) = at(value);
+        if height < 0.0 {
+            low = value;
+        } else {
+            high = value;
         }
-        value += step;
-        if step.abs() <= QUANTILE_STEP * value.abs() {
-            break;
+        let step = height / slope;
+        let next = value - step;
+        let next = if next > low && next < high {
+            next
+        } else {
+            f64::midpoint(low, high)
+        };
+        if (next - value).abs() <= QUANTILE_STEP * value {
+            return next;
         }
+        value = next;
     }
     value
 }

@@ -34,5 +34,12 @@ pub const CONSTANT_COVARIATE: f64 = 1e-13;
 /// Responses are measured to perhaps one part in 1e5; sums over a million rows lose about 1e-13.
 pub const EXACT_FIT: f64 = 1e-12;
 
-/// Newton steps on a quantile stop when the step is below this share of the value.
-pub const QUANTILE_STEP: f64 = 1e-14;
+/// Newton steps on a quantile stop when the step is at most this share of the value: a few roundings.
+pub const QUANTILE_STEP: f64 = 1e-15;
+
+/// A continued fraction stops when a step changes it by at most this share: the machine epsilon.
+pub const CONTINUED_FRACTION: f64 = f64::EPSILON;
+
+/// Two numbers whose difference is below this share of their sum are compared by a series, because the
+/// logarithm of their ratio would lose digits. Any value from 0.05 to 0.3 serves.
+pub const LIKELY_EQUAL: f64 = 0.1;
