@@ -6,6 +6,7 @@
 
 pub mod calf;
 pub mod draw;
+pub mod five_years;
 pub mod growth;
 mod headers;
 mod readme;
@@ -19,6 +20,7 @@ use table::WrittenFile;
 pub fn sample_books() -> Vec<WrittenFile> {
     let mut files = vec![readme::file()];
     files.extend(two_barns::files());
+    files.extend(five_years::files());
     files.extend(trouble::files());
     files
 }

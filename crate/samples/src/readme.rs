@@ -3,6 +3,7 @@
 //! Enters: the text in `readme.md`, with names in double braces. Leaves: the finished text. Always
 //! true: a figure in the README is the figure the generator used. Never: a name left unfilled.
 
+use crate::five_years::truth as five;
 use crate::growth::{DAM_AGE_EFFECT, DAM_AGE_EFFECT_AT_BIRTH};
 use crate::table::WrittenFile;
 use crate::two_barns::truth;
@@ -38,7 +39,37 @@ fn values() -> Vec<(&'static str, String)> {
         ("two_barns_bulls", bulls()),
         ("two_barns_places", places()),
         ("dam_age", dam_age()),
+        ("five_years_seed", five::SEED.to_string()),
+        ("five_years_goal", five::EXPOSED_GOAL.to_string()),
+        ("five_years_base", pounds(five::BASE_AT_205)),
+        ("five_years_base_birth", pounds(five::BASE_AT_BIRTH)),
+        ("five_years_growth", pounds(five::GROWTH_SPREAD)),
+        ("five_years_milk", pounds(five::MILK_SPREAD)),
+        ("five_years_permanent", pounds(five::PERMANENT_SPREAD)),
+        ("five_years_residual", pounds(five::RESIDUAL)),
+        ("five_years_steer", pounds(five::STEER_ABOVE_HEIFER)),
+        ("five_years_twin", pounds(five::TWIN)),
+        ("five_years_bottle", pounds(five::BOTTLE)),
+        ("five_years_birth_spread", pounds(five::BIRTH_SPREAD)),
+        ("five_years_residual_birth", pounds(five::RESIDUAL_AT_BIRTH)),
+        ("five_years_male_birth", pounds(five::MALE_AT_BIRTH)),
+        ("five_years_places", five_years_places()),
+        ("five_years_seasons", five_years_seasons()),
     ]
+}
+
+fn five_years_places() -> String {
+    lines(five::PLACES.iter().map(|(name, kind, creep, effect)| {
+        format!("| {name} | {kind} | {creep} | {} |", pounds(*effect))
+    }))
+}
+
+fn five_years_seasons() -> String {
+    lines(
+        five::SEASONS
+            .iter()
+            .map(|(year, effect)| format!("| {year} | {} |", pounds(*effect))),
+    )
 }
 
 fn bulls() -> String {
