@@ -248,7 +248,7 @@ fn name(herd: &mut Herd, first: usize, year: i32, draws: &mut Draws) {
         };
         let calf = &mut herd.calves[position].calf;
         calf.tag = tag;
-        calf.eid = format!("99900000{}{number:04}", year % 1000);
+        calf.eid = format!("99900000{:03}{number:04}", year % 1000);
         if draws.percent(4) {
             calf.birth_weight = None;
         }
