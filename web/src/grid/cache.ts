@@ -57,6 +57,12 @@ export class BlockCache {
     return true;
   }
 
+  /** True when every wanted row can be shown, be it in an older state. */
+  get present(): boolean {
+    for (const index of this.wantedBlocks()) if (!this.blocks.has(index)) return false;
+    return true;
+  }
+
   place(row: number): RowPlace | null {
     const block = this.blocks.get(Math.floor(row / BLOCK_ROWS));
     if (!block) return null;

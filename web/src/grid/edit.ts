@@ -7,6 +7,7 @@
  * Never: makes a cell itself editable.
  */
 import { changeBlock } from './block.js';
+import type { Way } from './keys.js';
 import type { Cell } from './selection.js';
 import { cellsIn } from './selection.js';
 import type { Sheet } from './sheet.js';
@@ -28,7 +29,7 @@ export class Editor {
   private session: Session | null = null;
 
   /** `moved` is told where to go after a change was accepted. */
-  constructor(private readonly sheet: Sheet, private readonly moved: (way: 'down' | 'up' | 'right' | 'left' | 'stay') => void) {
+  constructor(private readonly sheet: Sheet, private readonly moved: (way: Way) => void) {
     this.field.type = 'text';
     this.field.className = 'fpg-editor';
     this.field.autocomplete = 'off';
@@ -117,7 +118,7 @@ export class Editor {
     this.sheet.say('Taken back.');
   }
 
-  accept(way: 'down' | 'up' | 'right' | 'left' | 'stay', keepFocus = true): void {
+  accept(way: Way, keepFocus = true): void {
     const text = this.field.value;
     const session = this.close();
     if (!session) return;
@@ -138,10 +139,10 @@ export class Editor {
     const typing = this.session.how === 'type';
     const hasChoices = this.field.hasAttribute('list');
     const plain = !event.ctrlKey && !event.metaKey && !event.altKey;
-    const go = (way: 'down' | 'up' | 'right' | 'left'): void => { event.preventDefault(); this.accept(way); };
+    const go = (way: Way): void => { event.preventDefault(); this.accept(way); };
     if (event.key === 'Enter' && (event.ctrlKey || event.metaKey)) this.fillRange(event);
     else if (event.key === 'Enter' && plain) go(event.shiftKey ? 'up' : 'down');
-    else if (event.key === 'Tab' && plain) go(event.shiftKey ? 'left' : 'right');
+    else if (event.key === 'Tab' && plain) go(event.shiftKey ? 'previous' : 'next');
     else if (event.key === 'Escape') { event.preventDefault(); this.cancel(); }
     else if (event.key === 'F2') { event.preventDefault(); this.session.how = this.session.how === 'type' ? 'edit' : 'type'; }
     else if (typing && plain && !event.shiftKey && event.key === 'ArrowLeft') go('left');

@@ -26,6 +26,7 @@ import { KEYS_HELP } from './words.js';
 const ROW_HEIGHT = { comfortable: 44, compact: 28 } as const;
 const SETTLE_MS = 140;
 const HINT_MS = 9_000;
+const HOLD_MS = 120;
 
 let made = 0;
 
@@ -74,6 +75,8 @@ export class FpGrid extends HTMLElement implements Sheet {
   fillPreview: CellRange | null = null;
   private frame = 0;
   private settleTimer = 0;
+  /** When the present wait for rows began; 0 while there is none. */
+  private holdSince = 0;
   private noteTimer = 0;
   private selectionTold = '';
   private built = false;
@@ -311,15 +314,30 @@ export class FpGrid extends HTMLElement implements Sheet {
     this.draw();
   }
 
+  /** Drawn at once: an answer that comes within the frame that asked is painted with it. */
   private arrived(): void {
     this.changes.settle();
-    this.draw();
+    this.drawNow();
+  }
+
+  /**
+   * After a jump the rows on show stay for a moment, until the new ones are here: better than a blank frame.
+   */
+  private get holds(): boolean {
+    if (this.cache.present) { this.holdSince = 0; return false; }
+    const now = performance.now();
+    if (!this.holdSince) {
+      this.holdSince = now;
+      window.setTimeout(() => this.draw(), HOLD_MS);
+    }
+    return now - this.holdSince < HOLD_MS - 1;
   }
 
   private drawNow(): void {
     const { rowScroll: scroll, scroller } = this;
     this.cache.want(scroll.firstRow, scroll.endRow);
     this.header.draw();
+    if (this.holds) return;
     this.body.draw(scroller.scrollLeft, scroller.clientWidth);
     this.editor.place();
     this.scroller.classList.toggle('fpg-slid', scroller.scrollLeft > 0);

@@ -13,6 +13,10 @@ import type { Sheet } from './sheet.js';
 import { LEAVING } from './words.js';
 
 const WIDTH_STEP = 8;
+const ENDS_TAB_RUN = new Set(['ArrowUp', 'ArrowDown', 'ArrowLeft', 'ArrowRight', 'Home', 'End', 'PageUp', 'PageDown', 'Escape']);
+
+/** Where to go once an edit was accepted; `next` and `previous` run on into the neighbouring row. */
+export type Way = 'down' | 'up' | 'left' | 'right' | 'next' | 'previous' | 'stay';
 
 export class Keys {
   /** Escape was pressed: the next Tab belongs to the page. */
@@ -39,13 +43,14 @@ export class Keys {
       event.stopPropagation();
     }
     if (event.key !== 'Escape' && event.key !== 'Shift' && event.key !== 'Tab') this.leaving = false;
-    if (event.key !== 'Tab' && event.key !== 'Shift' && event.key !== 'Enter') this.tabStart = null;
+    if (ENDS_TAB_RUN.has(event.key)) this.tabStart = null;
   }
 
   /** Moves after an edit was accepted. */
-  step(way: 'down' | 'up' | 'right' | 'left' | 'stay'): void {
+  step(way: Way): void {
     const { active } = this.sheet;
-    if (way === 'right' || way === 'left') this.tab(way === 'right' ? 1 : -1);
+    if (way === 'next' || way === 'previous') this.tab(way === 'next' ? 1 : -1);
+    else if (way === 'right' || way === 'left') this.go({ row: active.row, column: active.column + (way === 'right' ? 1 : -1) });
     else if (way === 'down') this.go({ row: active.row + 1, column: this.tabStart ?? active.column });
     else if (way === 'up') this.go({ row: active.row - 1, column: active.column });
     if (way === 'down' || way === 'up') this.tabStart = null;
