@@ -2,10 +2,11 @@
  * Measures every text pair of theme.css in its three themes (WCAG 2.2, 1.4.3 relative luminance).
  */
 import assert from 'node:assert/strict';
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { test } from 'node:test';
 
-const path = process.env['FAIRPEN_THEME_CSS'] ?? 'src/theme.css';
+// Run from the web folder or from the top of the repository.
+const path = ['src/theme.css', 'web/src/theme.css'].find((one) => existsSync(one)) ?? 'src/theme.css';
 const css = readFileSync(path, 'utf8');
 
 function tokens(start: string): Map<string, string> {

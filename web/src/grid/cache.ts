@@ -19,6 +19,7 @@ export class BlockCache {
   private readonly blocks = new Map<number, Block>();
   private readonly asked = new Map<number, number>();
   private wanted: [number, number] = [0, 0];
+  private jumped = false;
   private generation = 0;
   private keys: string[] = [];
   private source: GridSource | null = null;
@@ -81,6 +82,7 @@ export class BlockCache {
   }
 
   want(first: number, end: number): void {
+    this.jumped = Math.abs(first - this.wanted[0]) > BLOCK_ROWS;
     this.wanted = [first, end];
     this.ask();
   }
@@ -94,8 +96,8 @@ export class BlockCache {
 
   private ask(): void {
     for (const index of this.wantedBlocks()) this.askBlock(index);
-    // Neighbours come only when nothing on show is outstanding.
-    if (this.asked.size === 0) {
+    // Neighbours come only when nothing on show is outstanding, and not while the thumb flies past.
+    if (this.asked.size === 0 && !this.jumped) {
       const [first, end] = this.wanted;
       this.askBlock(Math.floor((end + BLOCK_ROWS / 2) / BLOCK_ROWS));
       this.askBlock(Math.floor((first - BLOCK_ROWS / 2) / BLOCK_ROWS));

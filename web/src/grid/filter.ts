@@ -62,7 +62,7 @@ export class FilterRow {
     field.tabIndex = -1;
     field.autocomplete = 'off';
     field.spellcheck = false;
-    field.placeholder = 'contains';
+    field.placeholder = 'find';
     field.setAttribute('aria-label', `${column.label} contains`);
     field.value = this.filters.get(column.key)?.contains ?? '';
     field.addEventListener('input', () => {

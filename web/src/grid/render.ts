@@ -115,6 +115,8 @@ export class Body {
     if (column?.bar) {
       const frame = document.createElement('span');
       frame.className = 'fpg-bar';
+      // Missing until told otherwise: no value, no bar.
+      frame.hidden = true;
       bar = document.createElement('span');
       frame.append(bar);
       element.append(frame);
@@ -225,8 +227,8 @@ function flagLook(flags: number): string {
 function drawBar(cell: CellSlot, value: number): void {
   if (!cell.bar || Object.is(value, cell.barAt)) return;
   cell.barAt = value;
-  const reach = Number.isNaN(value) ? 0 : Math.max(-1, Math.min(1, (value - 100) / BAR_REACH)) * 50;
-  cell.bar.hidden = Number.isNaN(value);
-  cell.bar.style.left = `${reach < 0 ? 50 + reach : 50}%`;
-  cell.bar.style.width = `${Math.abs(reach)}%`;
+  const reach = Number.isNaN(value) ? 0 : Math.max(-1, Math.min(1, (value - 100) / BAR_REACH));
+  if (cell.bar.parentElement) cell.bar.parentElement.hidden = Number.isNaN(value);
+  // Grows from the middle, to the left when negative; a transform moves no box.
+  cell.bar.style.transform = `scaleX(${reach})`;
 }

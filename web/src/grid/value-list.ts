@@ -104,7 +104,13 @@ export class ValueList {
     });
     // A press on the dimmed page around the list closes it.
     dialog.addEventListener('pointerdown', (event) => { if (event.target === dialog) dialog.close(); });
-    dialog.addEventListener('close', () => { dialog.remove(); request.closed(); });
+    // The event comes a moment after closing: a person who went on typing elsewhere keeps the focus.
+    dialog.addEventListener('close', () => {
+      const { activeElement } = document;
+      const idle = !activeElement || activeElement === document.body || dialog.contains(activeElement);
+      dialog.remove();
+      if (idle) request.closed();
+    });
 
     const all = document.createElement('div');
     all.className = 'fpg-value-acts';
