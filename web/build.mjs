@@ -27,7 +27,7 @@
 //                         looks for bytes itself, so it is the same in all homes
 //   results-shell.html    results-template.html without the core, for src/embed/results-template.ts
 //                         (not in the results file)
-//   sample-books/PATH     each file of the sample books, by its path (not in the results file)
+//   sample-books/PATH     each CSV file of the sample books, by its path (not in the results file)
 //
 // Slots of results-template.html, each there exactly once: <!--fairpen:title--> (plain text, escaped),
 // <!--fairpen:body--> (markup read with scripts off too), <!--fairpen:payloads--> (any number of payload
@@ -148,6 +148,7 @@ const payloads = new Map([
   ['results-shell.html', Buffer.from(alone('results.html', viewer, ''))],
 ]);
 for (const path of files(join(web, '../sample-books'))) {
+  if (!path.endsWith('.csv')) continue; // what is about the books, not of them
   payloads.set(`sample-books/${path}`, readFileSync(join(web, '../sample-books', path)));
 }
 

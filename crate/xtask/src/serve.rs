@@ -33,6 +33,9 @@ pub struct Arguments {
     release: bool,
 }
 
+/// The book opened when none is named: the weaning comparison, Fairpen's main job.
+const FIRST_BOOK: &str = "two-barns";
+
 /// How many ports to try from the first on.
 const PORTS_TRIED: u16 = 20;
 
@@ -86,7 +89,11 @@ fn query(wanted: Option<&str>, books: &[String]) -> Result<String> {
                 }
             )
         })?,
-        None => match books.first() {
+        None => match books
+            .iter()
+            .find(|book| *book == FIRST_BOOK)
+            .or(books.first())
+        {
             Some(first) => first,
             None => return Ok(String::new()),
         },
@@ -202,14 +209,18 @@ mod tests {
 
     #[test]
     fn an_unknown_book_is_refused_by_name() {
-        let books = ["pens".to_owned()];
-        assert_eq!(query(None, &books).expect("the first"), "?sample=pens");
+        let books = ["hens-no".to_owned(), FIRST_BOOK.to_owned()];
+        assert_eq!(
+            query(None, &books).expect("the first"),
+            format!("?sample={FIRST_BOOK}")
+        );
+        assert_eq!(query(None, &books[..1]).expect("any"), "?sample=hens-no");
         assert_eq!(query(Some("none"), &books).expect("no book"), "");
         let message = query(Some("hens"), &books)
             .expect_err("unknown")
             .to_string();
         assert!(
-            message.contains("hens") && message.contains("pens"),
+            message.contains("\"hens\"") && message.contains(FIRST_BOOK),
             "{message}"
         );
     }
