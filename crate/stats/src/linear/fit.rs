@@ -272,6 +272,22 @@ impl Fit {
         Alias { column, equals }
     }
 
+    /// The terms whose effects an alias mixes: its own first, then those of what it equals, each once.
+    /// The intercept is no term and is not listed.
+    #[must_use]
+    pub fn confounded_terms(&self, alias: &Alias) -> Vec<TermIndex> {
+        let mut terms = Vec::new();
+        let mixed = alias.equals.iter().map(|&(column, _)| column);
+        for column in std::iter::once(alias.column).chain(mixed) {
+            if let Some(term) = self.design.columns[column].term
+                && !terms.contains(&term)
+            {
+                terms.push(term);
+            }
+        }
+        terms
+    }
+
     /// The combinations of levels that a term asks about and no used row holds.
     #[must_use]
     pub fn empty_cells(&self, term: TermIndex) -> Vec<EmptyCell> {
