@@ -37,7 +37,8 @@
 //! here is that indicator crossproducts are whole numbers and exact, covariates are centred and scaled
 //! first, the response is centred, and the solution is then corrected once from the true residuals
 //! (corrected seminormal equations, Björck 1987, Linear Algebra and its Applications 88/89:31-48). The
-//! residual sum of squares is summed from residuals, never taken as a difference.
+//! residual sum of squares is summed from residuals, never taken as a difference. The test
+//! `wampler_polynomial` fails without the correction.
 //!
 //! A coefficient solution of such a model is one of many; only estimable functions of it have a meaning
 //! (Searle 1971, Linear Models, section 5.4). Every number that [`Fit`] gives is checked for that.

@@ -371,6 +371,34 @@ fn longley_regression() {
     close(fit.r_squared().unwrap(), 0.995_479_004_577_296);
 }
 
+/// Wampler1 of the NIST Statistical Reference Datasets, by its rule: the sum of the first six powers of 0
+/// to 20, whose certified coefficients are all exactly 1. Squaring this design would cost digits that the
+/// correction from the residuals brings back.
+#[test]
+fn wampler_polynomial() {
+    let x: Vec<f64> = (0..21).map(f64::from).collect();
+    let powers: Vec<Vec<f64>> = (1..6)
+        .map(|power| x.iter().map(|x| x.powi(power)).collect())
+        .collect();
+    let y: Vec<f64> = (0..21)
+        .map(|row| 1.0 + powers.iter().map(|power| power[row]).sum::<f64>())
+        .collect();
+    let covariates: Vec<&[f64]> = powers.iter().map(Vec::as_slice).collect();
+    let terms: Vec<Term> = (0..5)
+        .map(|at| Term::Covariate(CovariateIndex(at)))
+        .collect();
+    let fit = fitted(&y, &[], &covariates, &terms).unwrap();
+    for (at, slope) in fit.coefficients()[1..].iter().enumerate() {
+        assert!(
+            (slope - 1.0).abs() < 1e-10,
+            "power {}: {:e}",
+            at + 1,
+            slope - 1.0
+        );
+    }
+    assert_eq!(fit.residual_sum_of_squares(), 0.0);
+}
+
 #[test]
 fn leverage_adds_up_to_the_rank_and_residuals_to_their_sum_of_squares() {
     let a = [0, 1, 2, 0, 1, 2, 0, 0, MISSING_LEVEL];
