@@ -14,7 +14,7 @@
 //! | [`tolerance`] | every tolerance, with its reason |
 //! | [`distribution`] | Student's t, F, normal and chi-square: the only user of statrs |
 //! | [`describe`] | counts, moments, quantiles, ranks, standardised differences |
-//! | [`test`] | one-sample and two-sample t tests with intervals |
+//! | [`mod@test`] | one-sample and two-sample t tests with intervals |
 //! | [`linear`] | least squares for unbalanced data: means, contrasts, partial tests, what is confounded |
 //! | `matrix` | the symmetric matrix and the rank-revealing factor underneath `linear` |
 

@@ -44,6 +44,7 @@
 //! (Searle 1971, Linear Models, section 5.4). Every number that [`Fit`] gives is checked for that.
 
 mod design;
+mod error;
 mod estimable;
 mod fit;
 mod means;
@@ -51,10 +52,9 @@ mod partial;
 mod term;
 
 pub use design::{Alias, Column, EmptyCell, RowCounts};
+pub use error::FitError;
 pub use estimable::{Estimate, LinearFunction, NotEstimable, Uncertainty};
 pub use fit::{Fit, RowResult, fit};
 pub use means::{CellMean, Difference, Margins, MeansError};
 pub use partial::{FTest, PartialTest};
-pub use term::{
-    CovariateIndex, Data, Factor, FactorIndex, FitError, MISSING_LEVEL, Term, TermIndex,
-};
+pub use term::{CovariateIndex, Data, Factor, FactorIndex, MISSING_LEVEL, Term, TermIndex};

@@ -8,7 +8,8 @@
 //!   a used row have a column.
 //! * **Never:** stores the design matrix itself.
 
-use super::term::{CovariateIndex, Data, FactorIndex, FitError, MISSING_LEVEL, Term, TermIndex};
+use super::error::FitError;
+use super::term::{CovariateIndex, Data, FactorIndex, MISSING_LEVEL, Term, TermIndex};
 use crate::sum::Sum;
 use crate::tolerance::CONSTANT_COVARIATE;
 

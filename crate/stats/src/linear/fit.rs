@@ -7,7 +7,8 @@
 //! * **Never:** keeps the rows.
 
 use super::design::{Alias, Column, Design, EmptyCell, RowCounts};
-use super::term::{CovariateIndex, Data, FactorIndex, FitError, Term, TermIndex};
+use super::error::FitError;
+use super::term::{CovariateIndex, Data, FactorIndex, Term, TermIndex};
 use crate::matrix::{SemidefiniteFactor, Symmetric};
 use crate::sum::Sum;
 use crate::tolerance::{ESTIMABLE, EXACT_FIT};
