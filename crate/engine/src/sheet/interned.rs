@@ -6,56 +6,61 @@
 //! to order results, which sort by text.
 //! Never: trims or changes a text.
 
-use std::collections::HashMap;
-use std::hash::{BuildHasherDefault, Hasher};
+use hashbrown::HashTable;
 
 /// The code of a cell without text.
 pub const NO_TEXT: u32 = u32::MAX;
 
 /// A fast hash for short texts (multiply and rotate, the FxHash scheme used by rustc, from memory).
-/// Order of iteration over the map is never used, so the hash cannot influence a result.
-#[derive(Default, Clone)]
-pub struct ShortTextHash(u64);
-
-impl Hasher for ShortTextHash {
-    fn finish(&self) -> u64 {
-        // The table uses the top bits: spread what multiplication left in the low ones.
-        self.0 ^ (self.0 >> 29)
+/// Order of iteration over the table is never used, so the hash cannot influence a result.
+fn short_text_hash(text: &str) -> u64 {
+    const MULTIPLIER: u64 = 0x517c_c1b7_2722_0a95;
+    let mut state = 0_u64;
+    let mut chunks = text.as_bytes().chunks_exact(8);
+    for chunk in &mut chunks {
+        let word = u64::from_le_bytes(chunk.try_into().expect("chunks of eight"));
+        state = (state.rotate_left(5) ^ word).wrapping_mul(MULTIPLIER);
     }
-
-    fn write(&mut self, bytes: &[u8]) {
-        const MULTIPLIER: u64 = 0x517c_c1b7_2722_0a95;
-        let mut state = self.0;
-        let mut chunks = bytes.chunks_exact(8);
-        for chunk in &mut chunks {
-            let word = u64::from_le_bytes(chunk.try_into().expect("chunks of eight"));
-            state = (state.rotate_left(5) ^ word).wrapping_mul(MULTIPLIER);
-        }
-        let rest = chunks.remainder();
-        if !rest.is_empty() {
-            let mut word = [0_u8; 8];
-            word[..rest.len()].copy_from_slice(rest);
-            state = (state.rotate_left(5) ^ u64::from_le_bytes(word)).wrapping_mul(MULTIPLIER);
-        }
-        self.0 = (state.rotate_left(5) ^ bytes.len() as u64).wrapping_mul(MULTIPLIER);
+    let rest = chunks.remainder();
+    if !rest.is_empty() {
+        let mut word = [0_u8; 8];
+        word[..rest.len()].copy_from_slice(rest);
+        state = (state.rotate_left(5) ^ u64::from_le_bytes(word)).wrapping_mul(MULTIPLIER);
     }
+    state = (state.rotate_left(5) ^ text.len() as u64).wrapping_mul(MULTIPLIER);
+    // The table uses the top bits: spread what multiplication left in the low ones.
+    state ^ (state >> 29)
 }
 
 /// A text column: a code per row into a list of distinct texts.
-#[derive(Clone, Default)]
+///
+/// The distinct texts stand one after the other in one allocation: a million tags cost a million pieces
+/// of text and not two million small allocations.
+#[derive(Clone)]
 pub struct Interned {
     codes: Vec<u32>,
-    texts: Vec<Box<str>>,
-    index: HashMap<Box<str>, u32, BuildHasherDefault<ShortTextHash>>,
+    text: String,
+    /// Where the text of each code ends.
+    ends: Vec<usize>,
+    index: HashTable<u32>,
     last: u32,
+}
+
+impl Default for Interned {
+    fn default() -> Interned {
+        Interned::new()
+    }
 }
 
 impl Interned {
     /// An empty column.
     pub fn new() -> Interned {
         Interned {
+            codes: Vec::new(),
+            text: String::new(),
+            ends: Vec::new(),
+            index: HashTable::new(),
             last: NO_TEXT,
-            ..Interned::default()
         }
     }
 
@@ -75,8 +80,13 @@ impl Interned {
     }
 
     /// The distinct texts, by code. May hold texts that no row uses any more.
-    pub fn texts(&self) -> &[Box<str>] {
-        &self.texts
+    pub fn texts(&self) -> impl ExactSizeIterator<Item = &str> {
+        (0..self.ends.len()).map(|at| stored(&self.text, &self.ends, at))
+    }
+
+    /// How many distinct texts there are.
+    pub fn n_texts(&self) -> usize {
+        self.ends.len()
     }
 
     /// The text of a row, or `None`.
@@ -87,12 +97,17 @@ impl Interned {
 
     /// The text of a code, or `None` for [`NO_TEXT`].
     pub fn text_of(&self, code: u32) -> Option<&str> {
-        self.texts.get(code as usize).map(AsRef::as_ref)
+        let at = code as usize;
+        (at < self.ends.len()).then(|| stored(&self.text, &self.ends, at))
     }
 
     /// The code of a text that stands in the column, if any.
     pub fn code_of(&self, text: &str) -> Option<u32> {
-        self.index.get(text).copied()
+        self.index
+            .find(short_text_hash(text), |&code| {
+                stored(&self.text, &self.ends, code as usize) == text
+            })
+            .copied()
     }
 
     /// Adds a row; an empty text is a missing one.
@@ -117,21 +132,41 @@ impl Interned {
             return NO_TEXT;
         }
         // Files are often sorted: the same place, sire or date follows itself.
-        if let Some(previous) = self.texts.get(self.last as usize)
-            && previous.as_ref() == text
-        {
+        if self.text_of(self.last) == Some(text) {
             return self.last;
         }
-        if let Some(&code) = self.index.get(text) {
-            self.last = code;
-            return code;
-        }
-        let code = u32::try_from(self.texts.len()).expect("fewer distinct texts than u32 counts");
-        self.texts.push(text.into());
-        self.index.insert(text.into(), code);
+        let Interned {
+            text: all,
+            ends,
+            index,
+            ..
+        } = self;
+        let hash = short_text_hash(text);
+        let entry = index.entry(
+            hash,
+            |&code| stored(all, ends, code as usize) == text,
+            |&code| short_text_hash(stored(all, ends, code as usize)),
+        );
+        let code = match entry {
+            hashbrown::hash_table::Entry::Occupied(found) => *found.get(),
+            hashbrown::hash_table::Entry::Vacant(free) => {
+                let code =
+                    u32::try_from(ends.len()).expect("fewer distinct texts than u32 counts");
+                free.insert(code);
+                all.push_str(text);
+                ends.push(all.len());
+                code
+            }
+        };
         self.last = code;
         code
     }
+}
+
+/// The text of a code in the common allocation.
+fn stored<'a>(all: &'a str, ends: &[usize], at: usize) -> &'a str {
+    let start = if at == 0 { 0 } else { ends[at - 1] };
+    &all[start..ends[at]]
 }
 
 #[cfg(test)]
@@ -149,5 +184,21 @@ mod tests {
         assert_eq!(column.get(1), Some("a"));
         assert_eq!(column.get(2), None);
         assert_eq!(column.code_of("b"), Some(1));
+        assert_eq!(column.texts().collect::<Vec<_>>(), ["a", "b"]);
+    }
+
+    #[test]
+    fn many_texts_are_all_found_again() {
+        let mut column = Interned::new();
+        for number in 0..10_000 {
+            column.push(&format!("tag {}", number % 5_000));
+        }
+        assert_eq!(column.n_texts(), 5_000);
+        for number in 0..10_000 {
+            assert_eq!(
+                column.get(number).map(str::to_owned),
+                Some(format!("tag {}", number % 5_000))
+            );
+        }
     }
 }
