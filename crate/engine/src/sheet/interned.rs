@@ -150,8 +150,7 @@ impl Interned {
         let code = match entry {
             hashbrown::hash_table::Entry::Occupied(found) => *found.get(),
             hashbrown::hash_table::Entry::Vacant(free) => {
-                let code =
-                    u32::try_from(ends.len()).expect("fewer distinct texts than u32 counts");
+                let code = u32::try_from(ends.len()).expect("fewer distinct texts than u32 counts");
                 free.insert(code);
                 all.push_str(text);
                 ends.push(all.len());

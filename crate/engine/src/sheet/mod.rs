@@ -9,6 +9,7 @@ pub mod column;
 pub mod day;
 pub mod edit;
 pub mod interned;
+pub mod read;
 pub mod natural;
 pub mod schema;
 pub mod settings;
