@@ -118,6 +118,13 @@ codes!(LEFT_BECAUSE, "Why an animal left (house rule 6).", "reason for leaving",
     "other": [],
 );
 
+/// Position of `died` in [`LEFT_BECAUSE`].
+pub const DIED: u8 = 0;
+/// Position of `born dead` in [`LEFT_BECAUSE`].
+pub const BORN_DEAD: u8 = 1;
+/// Position of `aborted` in [`LEFT_BECAUSE`].
+pub const ABORTED: u8 = 2;
+
 codes!(AGE_FROM, "Where a cow's age comes from.", "source of age",
     "papers": ["paper", "record", "records", "registered"],
     "mouth": ["teeth", "mouthed"],
@@ -185,6 +192,14 @@ mod tests {
         assert_eq!(
             (RAISED_BY.key(FOSTER), RAISED_BY.key(BOTTLE)),
             (Some("foster"), Some("bottle"))
+        );
+    }
+
+    #[test]
+    fn named_reasons_for_leaving_are_the_words_they_say() {
+        assert_eq!(
+            [DIED, BORN_DEAD, ABORTED].map(|at| LEFT_BECAUSE.key(at)),
+            [Some("died"), Some("born dead"), Some("aborted")]
         );
     }
 

@@ -5,3 +5,4 @@
 //! Never: computes anything about a herd.
 
 pub mod factors;
+pub mod plausible;
