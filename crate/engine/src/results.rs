@@ -4,8 +4,8 @@
 //! Always true: the same book gives the same results; a result column has one value per calf row.
 //! Never: writes into a sheet.
 
-use crate::adjust::Adjusted;
-use crate::group::{Groups, NO_GROUP};
+use crate::adjust::{Adjusted, adjust};
+use crate::group::{Groups, NO_GROUP, group};
 use crate::sheet::column::Value;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::workbook::Workbook;
@@ -17,6 +17,15 @@ pub struct Results {
     pub adjusted: Adjusted,
     /// Contemporary groups, ratios, ranks.
     pub groups: Groups,
+}
+
+impl Results {
+    /// Everything that follows from a book: one pass, no state kept from earlier ones.
+    pub fn recalculate(book: &Workbook) -> Results {
+        let mut adjusted = adjust(book);
+        let groups = group(book, &mut adjusted);
+        Results { adjusted, groups }
+    }
 }
 
 /// How the values of a result column are shown.

@@ -5,7 +5,23 @@
 //! group of one has no ratio; row order changes nothing.
 //! Never: compares across sexes.
 
+pub mod form;
+pub mod identity;
+pub mod key;
+pub mod season;
+pub mod sires;
+pub mod words;
+
+use crate::adjust::Adjusted;
+use crate::adjust::columns::CalfColumns;
+use crate::adjust::marks::Marks;
 use crate::sheet::day::Day;
+use crate::sheet::workbook::Workbook;
+use form::Formed;
+use identity::IdentityOrder;
+use key::Keys;
+use sires::Sires;
+use words::{Mentioned, Words};
 
 /// Row without a group.
 pub const NO_GROUP: u32 = u32::MAX;
@@ -14,7 +30,7 @@ pub const NO_GROUP: u32 = u32::MAX;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct GroupPart {
     /// Stable key of the part: `season`, `sex`, `breed`, `place`, `management`, `creep`, `born_as`,
-    /// `raised_by`, `weighed`, `set_apart`, `window`.
+    /// `raised_by`, `births`, `weighed`, and where they apply `weighed_late`, `set_apart`, `window`.
     pub key: &'static str,
     /// Its value in words: `spring 2026`, `heifers`, `Pen 1`, `not recorded`.
     pub words: String,
@@ -47,7 +63,7 @@ pub struct Group {
     pub mean_adj_205: f64,
     /// Standard deviation, lb; NaN for one calf.
     pub sd_adj_205: f64,
-    /// Words of what to mind: `group of one`, `one-sire group`, `small group`, `dam age not known for 3`.
+    /// Words of what to mind: `group of one`, `one-sire group`, `small group`, `no dam-age factor for 3`.
     pub flags: Vec<String>,
 }
 
@@ -62,4 +78,192 @@ pub struct Groups {
     pub ratio: Vec<f64>,
     /// 1 is the heaviest of the group; 0 when there is no ratio. Ties share the better rank.
     pub rank: Vec<u32>,
+}
+
+/// Fewer calves than this make a small group. Common practice, no source.
+pub const SMALL_GROUP: usize = 5;
+
+/// Forms the groups of a book, with ratios and ranks, and sets the group's marks on its calves.
+pub fn group(book: &Workbook, adjusted: &mut Adjusted) -> Groups {
+    let calves = CalfColumns::of(book);
+    let keys = Keys::of(book, &calves);
+    let order = IdentityOrder::of(&calves, &adjusted.adj_205);
+    let formed = form::form(&calves, &book.settings, adjusted, &keys, &order);
+    let words = Words {
+        calves: &calves,
+        settings: &book.settings,
+        keys: &keys,
+    };
+    let mut groups = described(&words, formed, adjusted, &order);
+    words::tell_apart(&mut groups);
+    groups.sort_by(|one, other| one.name.cmp(&other.name));
+
+    let mut out = Groups {
+        group_of: vec![NO_GROUP; calves.n_rows],
+        ratio: vec![f64::NAN; calves.n_rows],
+        rank: vec![0; calves.n_rows],
+        groups: Vec::new(),
+    };
+    for (number, group) in (0_u32..).zip(&groups) {
+        let marks = group_marks(group);
+        for &row in &group.rows {
+            out.group_of[row as usize] = number;
+            adjusted.marks[row as usize].set(marks);
+        }
+        if group.rows.len() > 1 {
+            give_ratios(group, &adjusted.adj_205, &mut out);
+        }
+    }
+    out.groups = groups;
+    out
+}
+
+/// Groups with everything but unique names, in the order in which equal names are lettered.
+fn described(
+    words: &Words,
+    formed: Vec<Formed>,
+    adjusted: &Adjusted,
+    order: &IdentityOrder,
+) -> Vec<Group> {
+    let mentioned = Mentioned::among(&formed);
+    let sires = Sires::of(words.calves.sire);
+    let mut groups: Vec<Group> = formed
+        .into_iter()
+        .map(|formed| {
+            let key = formed.key;
+            let mut group = figures(words.calves, formed.rows, adjusted, &sires);
+            group.sex = words::sex_words(key.sex);
+            group.place = words.place(key);
+            group.parts = words.parts(key, &group);
+            group.name = words.name(key, &group, &mentioned);
+            group
+        })
+        .collect();
+    groups.sort_by(|one, other| {
+        let dates = |group: &Group| (group.births, group.weighings, group.rows.len());
+        dates(one)
+            .cmp(&dates(other))
+            .then_with(|| order.compare(one.rows[0], other.rows[0]))
+    });
+    groups
+}
+
+/// Counts, dates, mean and spread of a group. Rows come in identity order, so sums do not depend on the
+/// order of the sheet.
+fn figures(calves: &CalfColumns, rows: Vec<u32>, adjusted: &Adjusted, sires: &Sires) -> Group {
+    let n = rows.len() as f64;
+    let weights = || rows.iter().map(|&row| adjusted.adj_205[row as usize]);
+    let mean = weights().sum::<f64>() / n;
+    let squares: f64 = weights()
+        .map(|weight| (weight - mean) * (weight - mean))
+        .sum();
+    let sd = if rows.len() > 1 {
+        libm::sqrt(squares / (n - 1.0))
+    } else {
+        f64::NAN
+    };
+    let (n_sires, n_sire_missing) = sires.count(&rows);
+    let mut group = Group {
+        name: String::new(),
+        parts: Vec::new(),
+        sex: "",
+        place: String::new(),
+        births: first_and_last(&rows, |row| calves.birth[row]),
+        weighings: first_and_last(&rows, |row| calves.weighed_on(row)),
+        weanings: first_and_last(&rows, |row| calves.wean_date[row]),
+        rows,
+        n_sires,
+        n_sire_missing,
+        mean_adj_205: mean,
+        sd_adj_205: sd,
+        flags: Vec::new(),
+    };
+    group.flags = flags(&group, adjusted);
+    group
+}
+
+fn first_and_last(rows: &[u32], day: impl Fn(usize) -> Day) -> (Day, Day) {
+    let mut span = (Day::MISSING, Day::MISSING);
+    for day in rows
+        .iter()
+        .map(|&row| day(row as usize))
+        .filter(|day| !day.is_missing())
+    {
+        if span.0.is_missing() || day < span.0 {
+            span.0 = day;
+        }
+        span.1 = span.1.max(day);
+    }
+    span
+}
+
+/// The marks a group gives its calves.
+fn group_marks(group: &Group) -> Marks {
+    let mut marks = Marks::NONE;
+    if group.rows.len() == 1 {
+        marks.set(Marks::ALONE);
+        return marks;
+    }
+    if group.n_sires == 1 && group.n_sire_missing == 0 {
+        marks.set(Marks::ONE_SIRE);
+    }
+    if group.rows.len() < SMALL_GROUP {
+        marks.set(Marks::SMALL_GROUP);
+    }
+    marks
+}
+
+fn flags(group: &Group, adjusted: &Adjusted) -> Vec<String> {
+    let mut flags: Vec<String> = group_marks(group).words().map(str::to_owned).collect();
+    let marks_of_all = group.rows.iter().fold(Marks::NONE, |mut all, &row| {
+        all.set(adjusted.marks[row as usize]);
+        all
+    });
+    if marks_of_all.has(Marks::MALE_UNSPECIFIED) {
+        flags.push("bull or steer not said".to_owned());
+    }
+    let count = |holds: &dyn Fn(usize) -> bool| {
+        group
+            .rows
+            .iter()
+            .filter(|&&row| holds(row as usize))
+            .count()
+    };
+    let without_factor = count(&|row| {
+        adjusted.raising_class[row] == u8::MAX && !adjusted.marks[row].has(Marks::STRAIGHT_AGE)
+    });
+    if without_factor > 0 {
+        flags.push(format!("no dam-age factor for {without_factor}"));
+    }
+    let standard = count(&|row| adjusted.marks[row].has(Marks::STANDARD_BIRTH_WEIGHT));
+    if standard > 0 {
+        flags.push(format!("standard birth weight for {standard}"));
+    }
+    flags
+}
+
+/// Ratios and ranks of a group of two or more. Weights equal to a millionth of a pound tie, so that a unit
+/// of weight or the order of a sum decides no rank.
+fn give_ratios(group: &Group, adj_205: &[f64], out: &mut Groups) {
+    let mut heaviest_first: Vec<(i64, u32)> = group
+        .rows
+        .iter()
+        .map(|&row| (millionths(adj_205[row as usize]), row))
+        .collect();
+    heaviest_first.sort_by_key(|&(weight, _)| std::cmp::Reverse(weight));
+    let mut rank = 0;
+    let mut previous = None;
+    for (place, (weight, row)) in (1_u32..).zip(heaviest_first) {
+        if previous != Some(weight) {
+            rank = place;
+            previous = Some(weight);
+        }
+        let row = row as usize;
+        out.rank[row] = rank;
+        out.ratio[row] = 100.0 * adj_205[row] / group.mean_adj_205;
+    }
+}
+
+fn millionths(pounds: f64) -> i64 {
+    libm::round(pounds * 1e6) as i64
 }

@@ -1,0 +1,68 @@
+//! The bulls named behind the calves of a group.
+//!
+//! Enters: the sire column. Leaves: how many distinct bulls a group names, and how many calves name none.
+//! Always true: a list of possible sires counts each bull.
+//! Never: decides which of several bulls it was.
+
+use std::collections::HashMap;
+
+use crate::sheet::interned::{Interned, NO_TEXT};
+
+/// The bulls of each distinct text of the sire column.
+pub struct Sires<'a> {
+    column: &'a Interned,
+    bulls_of_text: Vec<Vec<u32>>,
+}
+
+impl<'a> Sires<'a> {
+    /// Reads every distinct text once.
+    pub fn of(column: &'a Interned) -> Sires<'a> {
+        let mut number_of: HashMap<&str, u32> = HashMap::new();
+        let bulls_of_text = column
+            .texts()
+            .iter()
+            .map(|text| {
+                text.split(';')
+                    .map(str::trim)
+                    .filter(|bull| !bull.is_empty())
+                    .map(|bull| {
+                        let next = u32::try_from(number_of.len()).unwrap_or(u32::MAX);
+                        *number_of.entry(bull).or_insert(next)
+                    })
+                    .collect()
+            })
+            .collect();
+        Sires {
+            column,
+            bulls_of_text,
+        }
+    }
+
+    /// Distinct bulls named in the rows, and rows that name none.
+    pub fn count(&self, rows: &[u32]) -> (u32, u32) {
+        let codes = self.column.codes();
+        let mut distinct: Vec<u32> = Vec::new();
+        let mut n_missing = 0;
+        let mut last = NO_TEXT;
+        for &row in rows {
+            let code = codes[row as usize];
+            if code == NO_TEXT {
+                n_missing += 1;
+            } else if code != last {
+                last = code;
+                distinct.push(code);
+            }
+        }
+        distinct.sort_unstable();
+        distinct.dedup();
+        let mut bulls: Vec<u32> = distinct
+            .iter()
+            .filter_map(|&code| self.bulls_of_text.get(code as usize))
+            .flatten()
+            .copied()
+            .collect();
+        bulls.sort_unstable();
+        bulls.dedup();
+        (u32::try_from(bulls.len()).unwrap_or(u32::MAX), n_missing)
+    }
+}
