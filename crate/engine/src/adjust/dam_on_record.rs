@@ -71,7 +71,6 @@ impl<'a> CowsByTag<'a> {
         TagLinks {
             rows_of_text: column
                 .texts()
-                .iter()
                 .map(|text| {
                     self.tag
                         .code_of(text)

@@ -9,10 +9,9 @@ use std::collections::HashMap;
 use std::hash::BuildHasherDefault;
 
 use super::identity::IdentityOrder;
-use super::key::{Key, Keys};
+use super::key::{Key, KeyHash, Keys};
 use crate::adjust::Adjusted;
 use crate::adjust::columns::CalfColumns;
-use crate::sheet::interned::ShortTextHash;
 use crate::sheet::settings::Settings;
 
 /// A group's rows and what they have in common.
@@ -50,7 +49,7 @@ pub fn form(
 
 /// Rows with an adjusted weight, by key, in the order in which keys first appear.
 fn by_key(calves: &CalfColumns, adjusted: &Adjusted, keys: &Keys) -> Vec<(Key, Vec<u32>)> {
-    let mut index: HashMap<Key, usize, BuildHasherDefault<ShortTextHash>> = HashMap::default();
+    let mut index: HashMap<Key, usize, BuildHasherDefault<KeyHash>> = HashMap::default();
     let mut sets: Vec<(Key, Vec<u32>)> = Vec::new();
     for (row_key, row) in (0_u32..).zip(0..calves.n_rows) {
         if adjusted.adj_205[row].is_nan() {

@@ -5,6 +5,7 @@
 //! Never: builds a text per calf.
 
 use std::collections::HashMap;
+use std::hash::Hasher;
 
 use super::season::{Season, Seasons};
 use crate::adjust::columns::{CalfColumns, codes, texts};
@@ -39,6 +40,45 @@ pub struct Key {
 pub const PARTING: Marks =
     Marks(Marks::TWIN.0 | Marks::FOSTER.0 | Marks::WEIGHED_LATE.0 | Marks::STRAIGHT_AGE.0);
 
+/// A fast hash for keys (multiply and rotate, the FxHash scheme used by rustc, from memory). The order of a
+/// map is never used, so the hash cannot influence a result.
+#[derive(Clone, Default)]
+pub struct KeyHash(u64);
+
+impl KeyHash {
+    fn add(&mut self, word: u64) {
+        self.0 = (self.0.rotate_left(5) ^ word).wrapping_mul(0x517c_c1b7_2722_0a95);
+    }
+}
+
+impl Hasher for KeyHash {
+    fn finish(&self) -> u64 {
+        self.0 ^ (self.0 >> 29)
+    }
+
+    fn write(&mut self, bytes: &[u8]) {
+        for &byte in bytes {
+            self.add(u64::from(byte));
+        }
+    }
+
+    fn write_u8(&mut self, number: u8) {
+        self.add(u64::from(number));
+    }
+
+    fn write_u16(&mut self, number: u16) {
+        self.add(u64::from(number));
+    }
+
+    fn write_u32(&mut self, number: u32) {
+        self.add(u64::from(number));
+    }
+
+    fn write_i32(&mut self, number: i32) {
+        self.add(u64::from(number.cast_unsigned()));
+    }
+}
+
 /// Makes keys for the calves of a book.
 pub struct Keys<'a> {
     calves: &'a CalfColumns<'a>,
@@ -51,22 +91,13 @@ pub struct Keys<'a> {
 impl<'a> Keys<'a> {
     /// Reads what keys need from a book.
     pub fn of(book: &Workbook, calves: &'a CalfColumns<'a>) -> Keys<'a> {
-        let mut managements: Vec<String> = calves
-            .management
-            .texts()
-            .iter()
-            .map(|text| text.to_string())
-            .collect();
+        let mut managements: Vec<String> = calves.management.texts().map(str::to_owned).collect();
         let kinds = kinds_by_name(book);
         let kind_of_place = calves
             .place
             .texts()
-            .iter()
             .map(|name| {
-                let Some(kind) = kinds
-                    .get(name.as_ref())
-                    .and_then(|kind| PLACE_KIND.key(*kind))
-                else {
+                let Some(kind) = kinds.get(name).and_then(|kind| PLACE_KIND.key(*kind)) else {
                     return NO_TEXT;
                 };
                 let at = managements.iter().position(|words| words == kind);

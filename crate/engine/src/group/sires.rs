@@ -20,7 +20,6 @@ impl<'a> Sires<'a> {
         let mut number_of: HashMap<&str, u32> = HashMap::new();
         let bulls_of_text = column
             .texts()
-            .iter()
             .map(|text| {
                 text.split(';')
                     .map(str::trim)
