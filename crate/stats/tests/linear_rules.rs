@@ -1,5 +1,7 @@
 //! What the linear model promises, one small case for each promise.
 
+// long because: one small case for each promise, and the promises belong to one model.
+
 // A test that cannot make its data should stop.
 #![allow(clippy::unwrap_used)]
 

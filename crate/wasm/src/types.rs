@@ -5,6 +5,8 @@
 //! rounded once, in Rust); conversions are written out field by field.
 //! Never: holds logic of the trade.
 
+// long because: every shape of the boundary stands here, so that a review sees the whole of it at once.
+
 use serde::{Deserialize, Serialize};
 use tsify::Tsify;
 
