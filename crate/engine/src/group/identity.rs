@@ -22,7 +22,7 @@ pub struct IdentityOrder<'a> {
 impl<'a> IdentityOrder<'a> {
     /// The order of the calves of a book with these adjusted weights.
     pub fn of(calves: &'a CalfColumns<'a>, adj_205: &'a [f64]) -> IdentityOrder<'a> {
-        let tag_starts = calves.tag.texts().map(|text| start(text)).collect();
+        let tag_starts = calves.tag.texts().map(start).collect();
         IdentityOrder {
             calves,
             adj_205,
