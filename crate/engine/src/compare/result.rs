@@ -1,15 +1,28 @@
 //! What a comparison found. Weights in lb; the boundary turns them into the book's unit.
 
 /// What to compare.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct CompareSpec {
     /// Key of a calves column (known, own, or one of the engine's: `dam_age_class`, `season`, `birth_year`,
     /// `place_kind`).
     pub column: String,
-    /// The levels to compare, in order; empty means all levels with at least one calf.
+    /// The levels to compare, in order; empty means all levels with a calf. Blank cells are no level.
     pub levels: Vec<String>,
     /// Only calves of these seasons; empty means all.
     pub seasons: Vec<String>,
+    /// Keys of further calves columns to hold equal, beside sex, dam-age class, birth date and season.
+    pub hold: Vec<String>,
+}
+
+/// A column that can be compared.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Comparable {
+    /// Its key.
+    pub key: String,
+    /// What people read.
+    pub label: String,
+    /// Its levels, with the calves of each that have an adjusted weight.
+    pub levels: Vec<(String, u32)>,
 }
 
 /// An estimate with its interval.
@@ -32,7 +45,7 @@ pub struct Estimate {
 /// One level of the compared column.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Level {
-    /// Its name, as it stands in the column; `not recorded` for blanks.
+    /// Its name, as it stands in the column.
     pub name: String,
     /// Calves in the comparison.
     pub n: u32,
@@ -179,6 +192,8 @@ pub struct Comparison {
     pub column_label: String,
     /// The levels, in order.
     pub levels: Vec<Level>,
+    /// Calves left out because they belong to no level, with the reason in words and how many.
+    pub without_level: Vec<(String, u32)>,
     /// Every pair of levels.
     pub pairs: Vec<Pair>,
     /// What differs between the levels.

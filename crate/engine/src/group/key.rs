@@ -116,27 +116,39 @@ impl<'a> Keys<'a> {
         }
     }
 
-    /// The key of a row; `None` without a birth date.
-    pub fn of_row(&self, row: usize, marks: Marks) -> Option<Key> {
-        let calves = self.calves;
-        let place = calves.place.codes()[row];
-        let typed = calves.management.codes()[row];
-        let management = if typed == NO_TEXT {
+    /// Position of a row's management in [`Keys::managements`]: as typed, else the kind of its place;
+    /// `NO_TEXT` not recorded.
+    pub fn management(&self, row: usize) -> u32 {
+        let typed = self.calves.management.codes()[row];
+        if typed == NO_TEXT {
+            let place = self.calves.place.codes()[row];
             self.kind_of_place
                 .get(place as usize)
                 .copied()
                 .unwrap_or(NO_TEXT)
         } else {
             typed
-        };
+        }
+    }
+
+    /// A row's management in words.
+    pub fn management_words(&self, row: usize) -> Option<&str> {
+        self.managements
+            .get(self.management(row) as usize)
+            .map(String::as_str)
+    }
+
+    /// The key of a row; `None` without a birth date.
+    pub fn of_row(&self, row: usize, marks: Marks) -> Option<Key> {
+        let calves = self.calves;
         Some(Key {
             season: self.seasons.season_of(calves.birth[row])?,
             sex: calves.sex[row],
             creep: calves.creep[row],
             marks: marks.0 & PARTING.0,
             breed: calves.breed.codes()[row],
-            place,
-            management,
+            place: calves.place.codes()[row],
+            management: self.management(row),
             set_apart: calves.set_apart.codes()[row],
         })
     }
