@@ -5,4 +5,6 @@
 //! neutralised; numbers are written with full precision, rounding is for people.
 //! Never: computes a result of its own.
 
+pub mod tables;
+pub mod text_safety;
 pub mod working;
