@@ -14,6 +14,7 @@
 //! Always true: no clock, no randomness, no files, no network; the same book gives the same numbers.
 
 pub mod adjust;
+pub mod check;
 pub mod compare;
 pub mod error;
 pub mod group;

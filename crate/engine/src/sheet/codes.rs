@@ -97,6 +97,8 @@ codes!(RAISED_BY, "Who raised the calf.", "raising",
     "foster": ["fostered", "graft", "grafted", "adopted", "foster dam", "foster cow", "nurse cow"],
     "bottle": ["bottle calf", "bucket", "orphan", "hand", "hand raised", "bum", "bummer"],
 );
+/// Position of `own dam` in [`RAISED_BY`].
+pub const OWN_DAM: u8 = 0;
 /// Position of `foster` in [`RAISED_BY`].
 pub const FOSTER: u8 = 1;
 /// Position of `bottle` in [`RAISED_BY`].
@@ -190,8 +192,8 @@ mod tests {
         );
         assert_eq!(BORN_AS.key(TWIN), Some("twin"));
         assert_eq!(
-            (RAISED_BY.key(FOSTER), RAISED_BY.key(BOTTLE)),
-            (Some("foster"), Some("bottle"))
+            [OWN_DAM, FOSTER, BOTTLE].map(|at| RAISED_BY.key(at)),
+            [Some("own dam"), Some("foster"), Some("bottle")]
         );
     }
 

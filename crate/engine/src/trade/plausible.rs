@@ -41,3 +41,27 @@ pub const OLDEST_DAM_YEARS: f64 = 25.0;
 
 /// Days in a year where an age is given in years or by calendar years: the mean Julian year.
 pub const DAYS_PER_YEAR: f64 = 365.25;
+
+/// Youngest and oldest age at the yearling weight, days, inclusive. Beef Improvement Federation guidelines,
+/// page Yearling_Weight, as kept in the project's written rules (320 to 410 days).
+pub const YEARLING_AGE_DAYS: (i32, i32) = (320, 410);
+
+/// Fewest days between two calvings of a cow that are believed. A gestation is about 283 days; the limit is
+/// common practice, no source.
+pub const FEWEST_DAYS_BETWEEN_CALVINGS: i32 = 270;
+
+/// Twins are born within so many days of each other. Common practice, no source.
+pub const TWINS_WITHIN_DAYS: i32 = 2;
+
+/// Share of weights ending in 0 or 5 from which a column is taken for rounded, with at least
+/// [`FEWEST_TO_CALL_ROUNDED`] weights; one in five is expected. Common practice, no source. That rounding to
+/// 5 lb is not acceptable: Beef Improvement Federation guidelines, page Weaning_Weight.
+pub const ROUNDED_SHARE: f64 = 0.8;
+
+/// See [`ROUNDED_SHARE`].
+pub const FEWEST_TO_CALL_ROUNDED: usize = 10;
+
+/// So many calves of one place and day with one weight are taken for a written-down average. Common
+/// practice, no source. That a group average is not a calf's weight: Beef Improvement Federation
+/// guidelines, page Weaning_Weight.
+pub const FEWEST_TO_CALL_SAME: usize = 4;
