@@ -1,11 +1,9 @@
 //! Contemporary groups, ratios and ranks, from small herds.
 
-mod common;
-
-use common::{calves, fill};
 use fairpen_engine::group::NO_GROUP;
 use fairpen_engine::results::Results;
 use fairpen_engine::sheet::schema::SheetKind;
+use fairpen_tests::books::{calves, fill};
 
 const HEADER: &str = "tag,sex,birth_date,birth_weight,dam_age,place,wean_date,wean_weight,sire,born_as,weigh_date,set_apart\n";
 
