@@ -10,6 +10,7 @@ mod dams;
 mod dates;
 mod identity;
 mod leaving;
+mod sentences;
 mod spelling;
 mod unreadable;
 mod weights;

@@ -54,7 +54,11 @@ pub const PROBLEMS_COLUMNS: [&str; 10] = [
 /// Fair weights: one line per calf row. `ratio` has no unit (100 is the group mean); `age_days` is days.
 pub fn adjusted_csv(book: &Workbook, results: &Results) -> Vec<u8> {
     let calves = book.calves();
-    let (tags, sexes, dams) = (calves.known("tag"), calves.known("sex"), calves.known("dam"));
+    let (tags, sexes, dams) = (
+        calves.known("tag"),
+        calves.known("sex"),
+        calves.known("dam"),
+    );
     let births = calves.known("birth_date").days().unwrap_or(&[]);
     let computed = [
         ResultColumn::DamAgeClass,
@@ -137,7 +141,9 @@ struct Table {
 impl Table {
     fn new(columns: &[&str]) -> Table {
         let mut table = Table {
-            writer: WriterBuilder::new().terminator(Terminator::Any(b'\n')).from_writer(Vec::new()),
+            writer: WriterBuilder::new()
+                .terminator(Terminator::Any(b'\n'))
+                .from_writer(Vec::new()),
         };
         for column in columns {
             table.cell(column);
@@ -147,7 +153,9 @@ impl Table {
     }
 
     fn cell(&mut self, text: &str) {
-        self.writer.write_field(text).expect("writing into memory does not fail");
+        self.writer
+            .write_field(text)
+            .expect("writing into memory does not fail");
     }
 
     fn missing(&mut self) {
@@ -177,11 +185,15 @@ impl Table {
     }
 
     fn end_of_row(&mut self) {
-        self.writer.write_record(None::<&[u8]>).expect("every row has a cell for every column");
+        self.writer
+            .write_record(None::<&[u8]>)
+            .expect("every row has a cell for every column");
     }
 
     fn bytes(self) -> Vec<u8> {
-        self.writer.into_inner().expect("writing into memory does not fail")
+        self.writer
+            .into_inner()
+            .expect("writing into memory does not fail")
     }
 }
 
@@ -207,7 +219,10 @@ mod tests {
             tags.set(0, "=4+4");
             tags.set(1, "-12");
         }
-        if let Some(Cells::Day(days)) = calves.column_mut("birth_date").map(|column| &mut column.cells) {
+        if let Some(Cells::Day(days)) = calves
+            .column_mut("birth_date")
+            .map(|column| &mut column.cells)
+        {
             days[0] = Day::from_ymd(2026, 3, 14).expect("a real day");
         }
         let mut results = Results::default();

@@ -25,7 +25,10 @@ pub fn guard_formula(text: &str) -> Cow<'_, str> {
 /// True when a spreadsheet could take the text for a formula. Blanks and invisible characters in front do
 /// not hide a sign: some programs trim them before they look.
 fn could_run(text: &str) -> bool {
-    if matches!(text.as_bytes().first(), Some(b'0'..=b'9' | b'A'..=b'Z' | b'a'..=b'z')) {
+    if matches!(
+        text.as_bytes().first(),
+        Some(b'0'..=b'9' | b'A'..=b'Z' | b'a'..=b'z')
+    ) {
         return false;
     }
     for ch in text.chars() {
@@ -34,8 +37,12 @@ fn could_run(text: &str) -> bool {
             '\t' | '\r' | '\n' | '\0' => return true,
             _ if ch.is_whitespace() || ch.is_control() => {}
             // Zero-width and direction marks, soft hyphen, byte-order mark.
-            '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2064}'
-            | '\u{2066}'..='\u{2069}' | '\u{feff}' => {}
+            '\u{ad}'
+            | '\u{200b}'..='\u{200f}'
+            | '\u{202a}'..='\u{202e}'
+            | '\u{2060}'..='\u{2064}'
+            | '\u{2066}'..='\u{2069}'
+            | '\u{feff}' => {}
             _ => return false,
         }
     }
@@ -46,7 +53,8 @@ fn could_run(text: &str) -> bool {
 fn is_plain_number(text: &str) -> bool {
     let digits = text.strip_prefix(['+', '-']).unwrap_or(text);
     let (whole, fraction) = digits.split_once('.').unwrap_or((digits, "0"));
-    let all_digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    let all_digits =
+        |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
     all_digits(whole) && all_digits(fraction)
 }
 
@@ -62,7 +70,10 @@ mod tests {
     #[test]
     fn what_could_run_gets_an_apostrophe() {
         check("=1+1", "'=1+1");
-        check("=HYPERLINK(\"http://example.org\")", "'=HYPERLINK(\"http://example.org\")");
+        check(
+            "=HYPERLINK(\"http://example.org\")",
+            "'=HYPERLINK(\"http://example.org\")",
+        );
         check("@SUM(A1)", "'@SUM(A1)");
         check("+cmd|' /C calc'!A0", "'+cmd|' /C calc'!A0");
         check("-2+3", "'-2+3");
@@ -76,7 +87,17 @@ mod tests {
 
     #[test]
     fn what_cannot_run_stays() {
-        for text in ["", "4017", "007", "17D;41C", "Angus x Hereford", "2026-03-14", "'quoted", "(left eye)", "a=b"] {
+        for text in [
+            "",
+            "4017",
+            "007",
+            "17D;41C",
+            "Angus x Hereford",
+            "2026-03-14",
+            "'quoted",
+            "(left eye)",
+            "a=b",
+        ] {
             check(text, text);
         }
     }
