@@ -41,7 +41,7 @@ function textMeasure(host: HTMLElement): (text: string) => number {
   const context = document.createElement('canvas').getContext('2d');
   if (!context) return (text) => text.length * 8.5;
   return (text) => {
-    context.font = `600 15px ${getComputedStyle(host).fontFamily}`;
+    context.font = `600 16px ${getComputedStyle(host).fontFamily}`;
     return context.measureText(text).width;
   };
 }
@@ -126,6 +126,7 @@ export class FpGrid extends HTMLElement implements Sheet {
   get source(): GridSource | null { return this.given; }
   set source(source: GridSource | null) {
     this.given = source;
+    this.editor.drop();
     this.changes.forget();
     this.cache.open(source);
     if (source) this.changes.noteRevision(source.revision);
@@ -178,11 +179,14 @@ export class FpGrid extends HTMLElement implements Sheet {
     this.at = active;
     this.from = anchor.row < 0 ? { row: 0, column: anchor.column } : anchor;
     this.hideNote();
-    if (active.row >= 0) this.rowScroll.reveal(active.row);
-    this.toNative();
-    const { scroller } = this;
-    this.scrollSideways(this.layout.reveal(active.column, scroller.scrollLeft, scroller.clientWidth));
+    this.reveal(active);
     this.draw();
+  }
+
+  reveal(cell: Cell): void {
+    const { scroller } = this;
+    if (cell.row >= 0 && this.rowScroll.reveal(cell.row)) { this.toNative(); this.draw(); }
+    this.scrollSideways(this.layout.reveal(cell.column, scroller.scrollLeft, scroller.clientWidth));
   }
 
   draw(): void {
@@ -190,7 +194,10 @@ export class FpGrid extends HTMLElement implements Sheet {
     this.frame = requestAnimationFrame(() => { this.frame = 0; this.drawNow(); });
   }
 
-  say(message: string): void { this.live.textContent = message; }
+  /** The same sentence twice in a row is told twice: the added blank makes it new. */
+  say(message: string): void {
+    this.live.textContent = this.live.textContent === message ? `${message}\u00a0` : message;
+  }
 
   hint(message: string): void {
     this.say(message);
@@ -240,8 +247,7 @@ export class FpGrid extends HTMLElement implements Sheet {
   }
 
   startEdit(how: 'type' | 'edit'): void {
-    // The cell may have been scrolled away, or its row be on its way to the screen.
-    if (this.at.row >= 0 && this.rowScroll.reveal(this.at.row)) { this.toNative(); this.drawNow(); }
+    this.reveal(this.at);
     this.editor.start(how);
   }
 

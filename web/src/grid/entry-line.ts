@@ -10,12 +10,14 @@ import type { SelectDetail } from './contract.js';
 import type { FpGrid } from './element.js';
 import { whyNotTyped } from './words.js';
 
+let made = 0;
+
 export class FpEntryLine extends HTMLElement {
   private readonly place = document.createElement('span');
   private readonly field = document.createElement('input');
   private readonly remark = document.createElement('span');
   private sheet: FpGrid | null = null;
-  private shown: { rowKey: number | null; column: string; raw: string } | null = null;
+  private shown: { rowKey: number | null; row: number; column: string; raw: string } | null = null;
   private readonly follow = (event: CustomEvent<SelectDetail>): void => void this.show(event.detail);
 
   constructor() {
@@ -27,7 +29,7 @@ export class FpEntryLine extends HTMLElement {
     this.field.spellcheck = false;
     this.field.setAttribute('aria-label', 'Content of the selected cell');
     this.remark.className = 'fpg-entry-remark';
-    this.remark.id = 'fpg-entry-remark';
+    this.remark.id = `fpg-entry-remark-${(made += 1)}`;
     this.field.setAttribute('aria-describedby', this.remark.id);
     this.field.addEventListener('keydown', (event) => this.key(event));
     this.field.addEventListener('blur', () => this.accept());
@@ -53,8 +55,11 @@ export class FpEntryLine extends HTMLElement {
     const source = this.sheet?.source;
     const column = source?.columns.find((one) => one.key === detail.column);
     if (!source || !column) return;
+    // News about the same cell must not take away, or save, what is being typed here.
+    const same = this.shown?.rowKey === detail.rowKey && this.shown.row === detail.row && this.shown.column === detail.column;
+    if (same && document.activeElement === this.field && this.field.value !== this.shown?.raw) return;
     this.accept();
-    const shown = { rowKey: detail.rowKey, column: detail.column, raw: '' };
+    const shown = { rowKey: detail.rowKey, row: detail.row, column: detail.column, raw: '' };
     this.shown = shown;
     this.place.textContent = `Row ${(detail.row + 1).toLocaleString('en-US')} · ${column.label}${column.unit ? ` (${column.unit})` : ''}`;
     this.field.readOnly = !column.editable;
@@ -87,7 +92,7 @@ export class FpEntryLine extends HTMLElement {
     const text = this.field.value;
     if (!shown || !sheet || this.field.readOnly || text === shown.raw) return;
     shown.raw = text;
-    if (shown.rowKey === null) void sheet.changes.send([], [[{ column: shown.column, text }]], 'type');
+    if (shown.rowKey === null) void sheet.changes.sendNew(shown.row, shown.column, text);
     else void sheet.changes.send([{ rowKey: shown.rowKey, column: shown.column, text }], [], 'type');
   }
 }
