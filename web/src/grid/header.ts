@@ -36,7 +36,7 @@ function span(className: string, text = ''): HTMLSpanElement {
   return element;
 }
 
-interface Head { element: HTMLElement; sort: HTMLElement; spoken: HTMLElement }
+interface Head { element: HTMLElement; button: HTMLElement; sort: HTMLElement }
 
 /** Next state of one key: up, down, none. Without `adding` the other keys go. */
 export function nextSort(keys: readonly SortKey[], column: string, adding: boolean): SortKey[] {
@@ -82,9 +82,8 @@ export class HeaderRow {
     sort.setAttribute('aria-hidden', 'true');
     name.append(label, sort);
     const under = span('fpg-under');
-    under.append(originMark(column), span('fpg-unseen', `, ${ORIGIN_WORDS[column.origin]}`), span('fpg-unit', column.unit));
-    const spoken = span('fpg-unseen');
-    button.append(name, under, spoken);
+    under.append(originMark(column), span('fpg-unit', column.unit));
+    button.append(name, under);
     button.addEventListener('click', (event) => {
       this.sort(index, event.shiftKey);
       this.sheet.focusSheet();
@@ -94,7 +93,15 @@ export class HeaderRow {
     edge.addEventListener('pointerdown', (event) => this.pull(event, index, edge));
     edge.addEventListener('dblclick', () => this.widen(index, this.sheet.layout.fitting(column)));
     element.append(button, edge);
-    return { element, sort, spoken };
+    const head = { element, button, sort };
+    this.name(head, column, '');
+    return head;
+  }
+
+  private name(head: Head, column: GridColumn, sort: string): void {
+    const words = [column.label, column.unit, ORIGIN_WORDS[column.origin], sort].filter(Boolean).join(', ');
+    head.element.setAttribute('aria-label', words);
+    head.button.setAttribute('aria-label', words);
   }
 
   sort(index: number, adding: boolean): void {
@@ -153,11 +160,11 @@ export class HeaderRow {
     if (!key) {
       head.element.removeAttribute('aria-sort');
       head.sort.textContent = '';
-      head.spoken.textContent = '';
+      if (column) this.name(head, column, '');
       return;
     }
     head.element.setAttribute('aria-sort', key.descending ? 'descending' : 'ascending');
     head.sort.textContent = `${key.descending ? '▼' : '▲'}${keys.length > 1 ? at + 1 : ''}`;
-    head.spoken.textContent = keys.length > 1 ? `, sort key ${at + 1} of ${keys.length}` : '';
+    if (column) this.name(head, column, keys.length > 1 ? `sort key ${at + 1} of ${keys.length}` : '');
   }
 }
