@@ -83,7 +83,7 @@ export class HeaderRow {
     name.append(label, sort);
     const under = span('fpg-under');
     under.append(originMark(column), span('fpg-unit', column.unit));
-    button.append(name, under);
+    button.append(name, ' ', under);
     button.addEventListener('click', (event) => {
       this.sort(index, event.shiftKey);
       this.sheet.focusSheet();
@@ -99,7 +99,9 @@ export class HeaderRow {
   }
 
   private name(head: Head, column: GridColumn, sort: string): void {
-    const words = [column.label, column.unit, ORIGIN_WORDS[column.origin], sort].filter(Boolean).join(', ');
+    // Label and unit stand as they are seen, so that speaking what one sees finds the head.
+    const seen = [column.label, column.unit].filter(Boolean).join(' ');
+    const words = [seen, ORIGIN_WORDS[column.origin], sort].filter(Boolean).join(', ');
     head.element.setAttribute('aria-label', words);
     head.button.setAttribute('aria-label', words);
   }
