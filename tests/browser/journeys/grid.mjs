@@ -237,6 +237,7 @@ await journey('clipboard on the sheet', async ({ page, context, check }) => {
     sheet.addEventListener('fp-edit', ({ detail }) => {
       globalThis.pasteTimes.sent = performance.now();
       globalThis.pasteTimes.nCells = detail.cells.length;
+      globalThis.pasteTimes.nEdits = (globalThis.pasteTimes.nEdits ?? 0) + 1;
       requestAnimationFrame(() => setTimeout(() => { globalThis.pasteTimes.shown = performance.now(); }));
     });
   });
@@ -244,6 +245,7 @@ await journey('clipboard on the sheet', async ({ page, context, check }) => {
   await s.press('Control+v');
   await until(check, () => s.text(100, 0), 'N0', 'first pasted cell');
   await until(check, () => s.live.textContent(), 'Pasted 5,000 cells.', 'paste is reported');
+  check.equal(await page.evaluate(() => globalThis.pasteTimes.nEdits), 1, 'one act');
   const times = await page.evaluate(() => globalThis.pasteTimes);
   check.equal(times.nCells, 5000);
   console.log(`  paste 1,000 x 5: ${(times.sent - times.start).toFixed(1)} ms to the event, ${(times.shown - times.start).toFixed(1)} ms to the next painted frame`);
@@ -469,6 +471,17 @@ await journey('a slow host behind the sheet', async ({ page, check }) => {
   check.deepEqual([await s.text(300_000, 0), await s.text(300_000, 1), await s.text(300_000, 2)], ['7001', '2026-03-09', 'heifer']);
   check.equal(await s.grid.getAttribute('aria-rowcount'), '300003');
 
+  // Looking is not editing: moving fast over cells whose raw text is still coming changes nothing.
+  await page.evaluate(() => {
+    globalThis.edits = 0;
+    document.querySelector('fp-grid').addEventListener('fp-edit', () => { globalThis.edits += 1; });
+  });
+  await s.go(10, 'tag');
+  for (let step = 0; step < 40; step += 1) await s.press(step % 3 ? 'ArrowDown' : 'ArrowRight');
+  await page.evaluate(() => { const g = document.querySelector('fp-grid'); for (let i = 0; i < 20; i += 1) { g.source.revision += 1; g.refresh(); } });
+  await page.waitForTimeout(300);
+  check.equal(await page.evaluate(() => globalThis.edits), 0);
+
   // Text in the entry line survives news about the same cell and is saved once, on Enter.
   await s.go(3, 'note');
   await until(check, () => page.locator('.fpg-entry-place').textContent(), 'Row 4 · Note', 'the entry line follows');
@@ -479,6 +492,7 @@ await journey('a slow host behind the sheet', async ({ page, check }) => {
   check.notEqual(await s.text(3, 12), 'from above');
   await s.press('Enter');
   await until(check, () => s.text(3, 12), 'from above', 'the entry line saves');
+  check.equal(await page.evaluate(() => globalThis.edits), 1);
 });
 
 for (const theme of ['light', 'dark', 'sun']) {
