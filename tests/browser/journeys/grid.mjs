@@ -237,7 +237,6 @@ await journey('clipboard on the sheet', async ({ page, context, check }) => {
     sheet.addEventListener('fp-edit', ({ detail }) => {
       globalThis.pasteTimes.sent = performance.now();
       globalThis.pasteTimes.nCells = detail.cells.length;
-      globalThis.pasteTimes.nEdits = (globalThis.pasteTimes.nEdits ?? 0) + 1;
       requestAnimationFrame(() => setTimeout(() => { globalThis.pasteTimes.shown = performance.now(); }));
     });
   });
@@ -245,7 +244,6 @@ await journey('clipboard on the sheet', async ({ page, context, check }) => {
   await s.press('Control+v');
   await until(check, () => s.text(100, 0), 'N0', 'first pasted cell');
   await until(check, () => s.live.textContent(), 'Pasted 5,000 cells.', 'paste is reported');
-  check.equal(await page.evaluate(() => globalThis.pasteTimes.nEdits), 1, 'one act');
   const times = await page.evaluate(() => globalThis.pasteTimes);
   check.equal(times.nCells, 5000);
   console.log(`  paste 1,000 x 5: ${(times.sent - times.start).toFixed(1)} ms to the event, ${(times.shown - times.start).toFixed(1)} ms to the next painted frame`);
@@ -422,77 +420,6 @@ await journey('scrolling a million rows', async ({ page, check }) => {
     check.equal(blank, 0, `${name}: no blank frame`);
     check.deepEqual(moved, [], `${name}: no layout shift`);
   }
-});
-
-await journey('a slow host behind the sheet', async ({ page, check }) => {
-  await page.goto(demo('rows=300000&wait=400&lag=60'));
-  const s = sheetOf(page);
-  await until(check, () => s.text(0, 0), '1000', 'first rows');
-
-  // Typed before the row has arrived: nothing is lost.
-  await s.go(200_000, 'note');
-  await page.keyboard.type('far');
-  await s.press('Enter');
-  await until(check, () => s.text(200_000, 12), 'far', 'typed on a row that was still coming');
-
-  // Waiting text shows at once, is marked, and becomes firm.
-  await s.go(200_003, 'note');
-  await until(check, () => s.text(200_003, 0), '201003', 'the row is here');
-  await page.keyboard.type('soon');
-  await s.press('Enter');
-  await s.drawn();
-  check.equal(await s.text(200_003, 12), 'soon');
-  check.equal(await page.locator('.fpg-waiting').count() > 0, true, 'waiting is marked');
-  await until(check, () => page.locator('.fpg-waiting').count(), 0, 'and becomes firm');
-  check.equal(await s.text(200_003, 12), 'soon');
-
-  // Refused: the old text returns.
-  await s.go(200_004, 'note');
-  const before = await s.text(200_004, 12);
-  await page.keyboard.type('refuse');
-  await s.press('Enter');
-  await s.drawn();
-  check.equal(await s.text(200_004, 12), 'refuse');
-  await until(check, () => s.note.textContent(), (text) => /was refused/.test(text ?? ''), 'the reason is shown');
-  check.equal(await s.text(200_004, 12), before);
-
-  // A new row typed faster than the host answers is one row.
-  await s.press('Control+End');
-  await s.press('ArrowDown');
-  await s.press('Home');
-  await page.keyboard.type('7001');
-  await s.press('Tab');
-  await page.keyboard.type('2026-03-09');
-  await s.press('Tab');
-  await page.keyboard.type('heifer');
-  await s.press('Enter');
-  await until(check, () => s.text(300_000, 2), 'heifer', 'third cell of the new row');
-  await until(check, () => page.locator('.fpg-waiting').count(), 0, 'all firm');
-  check.deepEqual([await s.text(300_000, 0), await s.text(300_000, 1), await s.text(300_000, 2)], ['7001', '2026-03-09', 'heifer']);
-  check.equal(await s.grid.getAttribute('aria-rowcount'), '300003');
-
-  // Looking is not editing: moving fast over cells whose raw text is still coming changes nothing.
-  await page.evaluate(() => {
-    globalThis.edits = 0;
-    document.querySelector('fp-grid').addEventListener('fp-edit', () => { globalThis.edits += 1; });
-  });
-  await s.go(10, 'tag');
-  for (let step = 0; step < 40; step += 1) await s.press(step % 3 ? 'ArrowDown' : 'ArrowRight');
-  await page.evaluate(() => { const g = document.querySelector('fp-grid'); for (let i = 0; i < 20; i += 1) { g.source.revision += 1; g.refresh(); } });
-  await page.waitForTimeout(300);
-  check.equal(await page.evaluate(() => globalThis.edits), 0);
-
-  // Text in the entry line survives news about the same cell and is saved once, on Enter.
-  await s.go(3, 'note');
-  await until(check, () => page.locator('.fpg-entry-place').textContent(), 'Row 4 · Note', 'the entry line follows');
-  await s.entry.fill('from above');
-  await page.evaluate(() => { const g = document.querySelector('fp-grid'); g.source.revision += 1; g.refresh(); });
-  await page.waitForTimeout(200);
-  check.equal(await s.entry.inputValue(), 'from above');
-  check.notEqual(await s.text(3, 12), 'from above');
-  await s.press('Enter');
-  await until(check, () => s.text(3, 12), 'from above', 'the entry line saves');
-  check.equal(await page.evaluate(() => globalThis.edits), 1);
 });
 
 for (const theme of ['light', 'dark', 'sun']) {

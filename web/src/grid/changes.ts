@@ -10,24 +10,14 @@ import type { CellEdit, EditReason, NewCell } from './contract.js';
 import type { Sheet } from './sheet.js';
 import { NO_LISTENER } from './words.js';
 
-interface NewRow {
-  ticket: number;
-  row: number;
-  cells: Map<string, string>;
-  /** Further cells of the same row that wait for it to be added. */
-  queued: number;
-  firm: boolean;
-}
-
 interface Waiting { text: string; ticket: number; firm: boolean }
 
 const keyOf = (rowKey: number, column: string): string => `${rowKey}\t${column}`;
 
 export class Changes {
   private readonly waiting = new Map<string, Waiting>();
-  /** First row on its way to be added, shown at its place until the records show it. */
-  private newRow: NewRow | null = null;
-  private appending: Promise<boolean> = Promise.resolve(true);
+  /** First row on its way to be added, shown on the empty row. */
+  private newRow: { ticket: number; cells: Map<string, string> } | null = null;
   private ticket = 0;
   private seenRevision = -1;
 
@@ -43,43 +33,9 @@ export class Changes {
     return this.waiting.size === 0 ? undefined : this.waiting.get(keyOf(rowKey, column))?.text;
   }
 
-  newText(row: number, column: string): string | undefined {
-    return this.newRow?.row === row ? this.newRow.cells.get(column) : undefined;
-  }
+  newText(column: string): string | undefined { return this.newRow?.cells.get(column); }
 
   noteRevision(revision: number): void { this.seenRevision = revision; }
-
-  /**
-   * Text typed on the empty row at position `row`. When that row is on its way already (tag, Tab, date typed
-   * fast), the text waits and goes to the row that came of it, rather than to a second new row. Relies on the
-   * host to leave a new row at the end of the view until it sorts or filters anew.
-   */
-  async sendNew(row: number, column: string, text: string): Promise<boolean> {
-    const joined = this.newRow?.row === row ? this.newRow : null;
-    if (joined) {
-      joined.cells.set(column, text);
-      joined.queued += 1;
-      this.sheet.draw();
-    }
-    try {
-      const added = await this.appending;
-      if (joined && !added) {
-        this.sheet.hint(`The new row was not kept, and so neither was "${text}".`);
-        return false;
-      }
-      const { source } = this.sheet;
-      if (source && row < source.nRows) {
-        const rowKey = (await source.window(row, 1, [])).rowKeys[0];
-        if (rowKey !== undefined) return this.send([{ rowKey, column, text }], [], 'type');
-      }
-      if (text === '') return true;
-      this.appending = this.send([], [[{ column, text }]], 'type');
-      return this.appending;
-    } finally {
-      if (joined) joined.queued -= 1;
-      this.settle();
-    }
-  }
 
   /** Resolves to true when the change was taken. */
   async send(cells: CellEdit[], rows: NewCell[][], reason: EditReason): Promise<boolean> {
@@ -88,11 +44,7 @@ export class Changes {
     const ticket = this.ticket;
     for (const cell of cells) this.waiting.set(keyOf(cell.rowKey, cell.column), { text: cell.text, ticket, firm: false });
     const [first] = rows;
-    if (first) {
-      this.newRow = {
-        ticket, row: this.sheet.nRows, cells: new Map(first.map((cell) => [cell.column, cell.text])), queued: 0, firm: false,
-      };
-    }
+    if (first) this.newRow = { ticket, cells: new Map(first.map((cell) => [cell.column, cell.text])) };
     this.sheet.draw();
 
     let answer: Promise<unknown> | null = null;
@@ -115,8 +67,7 @@ export class Changes {
 
   /** Call when fresh rows arrived: firm text may go once the records show it. */
   settle(): void {
-    if ((this.waiting.size === 0 && !this.newRow) || !this.sheet.cache.settled) return;
-    if (this.newRow?.firm && this.newRow.queued === 0) this.newRow = null;
+    if (this.waiting.size === 0 || !this.sheet.cache.settled) return;
     for (const [key, entry] of this.waiting) if (entry.firm) this.waiting.delete(key);
   }
 
@@ -125,7 +76,7 @@ export class Changes {
       const entry = this.waiting.get(keyOf(cell.rowKey, cell.column));
       if (entry?.ticket === ticket) entry.firm = true;
     }
-    if (this.newRow?.ticket === ticket) this.newRow.firm = true;
+    if (this.newRow?.ticket === ticket) this.newRow = null;
     if (this.sheet.source && this.sheet.source.revision !== this.seenRevision) this.sheet.refresh();
     this.settle();
     this.sheet.draw();

@@ -9,7 +9,7 @@ import type { CellKind, GridColumn } from './contract.js';
 
 export const LEAST_WIDTH = 56;
 export const GREATEST_WIDTH = 640;
-const ROOM_BY_KIND: Record<CellKind, number> = { text: 148, number: 88, date: 124, code: 112 };
+const ROOM_BY_KIND: Record<CellKind, number> = { text: 148, number: 84, date: 116, code: 108 };
 /** Padding, origin mark, sort mark and resize edge beside a label. */
 const ROOM_BESIDE_LABEL = 50;
 const ROOM_FOR_BAR = 56;

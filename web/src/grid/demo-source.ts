@@ -34,8 +34,6 @@ const day = (key: number, from: string, spread: number, salt: number): string =>
 export class DemoSource implements GridSource {
   readonly columns = COLUMNS;
   revision = 1;
-  /** Milliseconds before a window is answered, to see the sheet wait. */
-  lag = 0;
   private order: Uint32Array;
   private total: number;
   private readonly edits = new Map<string, string>();
@@ -98,7 +96,6 @@ export class DemoSource implements GridSource {
   }
 
   async window(first: number, nRows: number, columns: readonly string[]): Promise<GridWindow> {
-    if (this.lag) await new Promise((done) => { setTimeout(done, this.lag); });
     const rowKeys = this.order.slice(first, first + nRows);
     const wanted = columns.flatMap((key) => COLUMNS.find((column) => column.key === key) ?? []);
     const text: string[] = [];

@@ -1,7 +1,7 @@
 /**
  * The demo page: the sheet over an invented herd, answered as a host would.
  *
- * Enters: `?rows=` (default 1,000,000), `?theme=`, `?wait=` and `?lag=` (ms to answer edits and windows). Leaves: a page to try the sheet and for the browser journeys.
+ * Enters: `?rows=` (default 1,000,000), `?theme=`. Leaves: a page to try the sheet and for the browser journeys.
  * Always true: the word "refuse" typed into a cell is refused, to show what refusal looks like.
  * Never: part of the built page.
  */
@@ -17,7 +17,6 @@ const source = new DemoSource(Number(asked.get('rows') ?? 1_000_000));
 const sheet = document.querySelector('fp-grid');
 const told = document.querySelector('#told');
 if (!sheet || !told) throw new Error('the demo page lacks its sheet');
-source.lag = Number(asked.get('lag') ?? 0);
 sheet.source = source;
 
 const pause = (ms: number): Promise<void> => new Promise((done) => { setTimeout(done, ms); });
@@ -29,7 +28,6 @@ sheet.addEventListener('fp-edit', ({ detail }) => detail.respondWith((async () =
   source.apply(detail.cells);
 })()));
 sheet.addEventListener('fp-append', ({ detail }) => detail.respondWith((async () => {
-  if (wait) await pause(wait);
   if (detail.cells.length) source.apply(detail.cells);
   source.append(detail.rows);
 })()));

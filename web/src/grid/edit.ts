@@ -11,17 +11,12 @@ import type { Way } from './keys.js';
 import type { Cell } from './selection.js';
 import { cellsIn } from './selection.js';
 import type { Sheet } from './sheet.js';
-import { whyNotTyped } from './words.js';
-
-async function keyOfRow(sheet: Sheet, row: number): Promise<number | null> {
-  const window = await sheet.source?.window(row, 1, []);
-  return window?.rowKeys[0] ?? null;
-}
+import { STILL_LOADING, whyNotTyped } from './words.js';
 
 interface Session {
   cell: Cell;
   /** Null on the empty row at the bottom. */
-  rowKey: Promise<number | null>;
+  rowKey: number | null;
   column: string;
   how: 'type' | 'edit';
   /** Raw text at the start; null until it is known. */
@@ -45,7 +40,6 @@ export class Editor {
     this.choices.id = `${sheet.uid}-choices`;
     sheet.shell.append(this.field, this.choices);
     this.field.addEventListener('keydown', (event) => this.key(event));
-    this.field.addEventListener('input', () => { if (this.session) sheet.reveal(this.session.cell); this.place(); });
     this.field.addEventListener('blur', () => this.accept('stay', false));
   }
 
@@ -58,13 +52,12 @@ export class Editor {
     if (this.session || !column || active.row < 0 || active.row >= sheet.totalRows || !sheet.source) return false;
     if (!column.editable) { sheet.hint(whyNotTyped(column)); return false; }
     const isNew = active.row >= sheet.nRows;
-    const known = isNew ? null : sheet.cache.rowKey(active.row);
-    // A row still on its way can be typed on already; its key is asked for and used when the edit is accepted.
-    const rowKey = isNew || known !== null ? Promise.resolve(known) : keyOfRow(sheet, active.row);
+    const rowKey = isNew ? null : sheet.cache.rowKey(active.row);
+    if (!isNew && rowKey === null) { sheet.hint(STILL_LOADING); return false; }
     const session: Session = { cell: active, rowKey, column: column.key, how, before: isNew ? '' : null };
     this.session = session;
     const { field } = this;
-    const pending = known === null ? undefined : sheet.changes.text(known, column.key);
+    const pending = rowKey === null ? undefined : sheet.changes.text(rowKey, column.key);
     const shown = isNew ? '' : pending ?? sheet.cache.text(active.row, active.column) ?? '';
     field.value = how === 'type' ? '' : shown;
     field.setAttribute('aria-label', `${column.label}, row ${active.row + 1}`);
@@ -74,15 +67,14 @@ export class Editor {
     this.place();
     field.focus({ preventScroll: true });
     if (how === 'edit') field.setSelectionRange(field.value.length, field.value.length);
-    if (!isNew) void this.fetchRaw(session, shown, pending);
+    if (rowKey !== null) void this.fetchRaw(session, rowKey, shown, pending);
     return true;
   }
 
-  private async fetchRaw(session: Session, shown: string, pending: string | undefined): Promise<void> {
+  private async fetchRaw(session: Session, rowKey: number, shown: string, pending: string | undefined): Promise<void> {
     let raw = shown;
     try {
-      const rowKey = await session.rowKey;
-      if (rowKey !== null) raw = pending ?? await this.sheet.source?.raw(rowKey, session.column) ?? shown;
+      raw = pending ?? await this.sheet.source?.raw(rowKey, session.column) ?? shown;
     } catch { /* The shown text stands; saving it unchanged changes nothing. */ }
     if (this.session !== session) return;
     session.before = raw;
@@ -111,10 +103,6 @@ export class Editor {
     style.transform = `translate(${box.left}px, ${box.top}px)`;
     style.width = `${Math.max(box.width, Math.min(this.field.value.length * 9 + 32, this.sheet.shell.clientWidth - box.left))}px`;
     style.height = `${box.height}px`;
-    // Scrolled under the heads or out at the bottom: unseen but still focused; typing brings it back.
-    const { shell, scroller } = this.sheet;
-    const seen = box.top >= scroller.clientHeight - this.sheet.rowScroll.viewHeight - box.height / 2 && box.top < shell.clientHeight;
-    style.opacity = seen ? '' : '0';
   }
 
   private close(): Session | null {
@@ -123,9 +111,6 @@ export class Editor {
     this.field.hidden = true;
     return session;
   }
-
-  /** Closes without a word, when the records behind the sheet are exchanged. */
-  drop(): void { this.close(); }
 
   cancel(): void {
     if (!this.close()) return;
@@ -138,21 +123,15 @@ export class Editor {
     const session = this.close();
     if (!session) return;
     if (keepFocus) this.sheet.focusSheet();
-    const before = session.before
-      ?? (session.how === 'edit' ? this.sheet.cache.text(session.cell.row, session.cell.column) : null);
-    if (text !== before) void this.save(session, text);
-    this.moved(way);
-  }
-
-  private async save(session: Session, text: string): Promise<void> {
-    const { sheet } = this;
-    try {
-      const rowKey = await session.rowKey;
-      if (rowKey === null) await sheet.changes.sendNew(session.cell.row, session.column, text);
-      else await sheet.changes.send([{ rowKey, column: session.column, text }], [], 'type');
-    } catch (problem) {
-      sheet.hint(`${problem instanceof Error ? problem.message : String(problem)} "${text}" was not kept.`);
+    if (session.rowKey === null) {
+      if (text !== '') void this.sheet.changes.send([], [[{ column: session.column, text }]], 'type');
+    } else {
+      const before = session.before ?? (session.how === 'edit' ? this.sheet.cache.text(session.cell.row, session.cell.column) : null);
+      if (text !== before) {
+        void this.sheet.changes.send([{ rowKey: session.rowKey, column: session.column, text }], [], 'type');
+      }
     }
+    this.moved(way);
   }
 
   private key(event: KeyboardEvent): void {
@@ -170,6 +149,7 @@ export class Editor {
     else if (typing && plain && !event.shiftKey && event.key === 'ArrowRight') go('right');
     else if (plain && !hasChoices && event.key === 'ArrowUp') go('up');
     else if (plain && !hasChoices && event.key === 'ArrowDown') go('down');
+    else window.requestAnimationFrame(() => this.place());
     event.stopPropagation();
   }
 

@@ -41,7 +41,7 @@ function textMeasure(host: HTMLElement): (text: string) => number {
   const context = document.createElement('canvas').getContext('2d');
   if (!context) return (text) => text.length * 8.5;
   return (text) => {
-    context.font = `600 16px ${getComputedStyle(host).fontFamily}`;
+    context.font = `600 15px ${getComputedStyle(host).fontFamily}`;
     return context.measureText(text).width;
   };
 }
@@ -126,7 +126,6 @@ export class FpGrid extends HTMLElement implements Sheet {
   get source(): GridSource | null { return this.given; }
   set source(source: GridSource | null) {
     this.given = source;
-    this.editor.drop();
     this.changes.forget();
     this.cache.open(source);
     if (source) this.changes.noteRevision(source.revision);
@@ -179,14 +178,11 @@ export class FpGrid extends HTMLElement implements Sheet {
     this.at = active;
     this.from = anchor.row < 0 ? { row: 0, column: anchor.column } : anchor;
     this.hideNote();
-    this.reveal(active);
-    this.draw();
-  }
-
-  reveal(cell: Cell): void {
+    if (active.row >= 0) this.rowScroll.reveal(active.row);
+    this.toNative();
     const { scroller } = this;
-    if (cell.row >= 0 && this.rowScroll.reveal(cell.row)) { this.toNative(); this.draw(); }
-    this.scrollSideways(this.layout.reveal(cell.column, scroller.scrollLeft, scroller.clientWidth));
+    this.scrollSideways(this.layout.reveal(active.column, scroller.scrollLeft, scroller.clientWidth));
+    this.draw();
   }
 
   draw(): void {
@@ -194,10 +190,7 @@ export class FpGrid extends HTMLElement implements Sheet {
     this.frame = requestAnimationFrame(() => { this.frame = 0; this.drawNow(); });
   }
 
-  /** The same sentence twice in a row is told twice: the added blank makes it new. */
-  say(message: string): void {
-    this.live.textContent = this.live.textContent === message ? `${message}\u00a0` : message;
-  }
+  say(message: string): void { this.live.textContent = message; }
 
   hint(message: string): void {
     this.say(message);
@@ -247,7 +240,8 @@ export class FpGrid extends HTMLElement implements Sheet {
   }
 
   startEdit(how: 'type' | 'edit'): void {
-    this.reveal(this.at);
+    // The cell may have been scrolled away, or its row be on its way to the screen.
+    if (this.at.row >= 0 && this.rowScroll.reveal(this.at.row)) { this.toNative(); this.drawNow(); }
     this.editor.start(how);
   }
 

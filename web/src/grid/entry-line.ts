@@ -10,16 +10,12 @@ import type { SelectDetail } from './contract.js';
 import type { FpGrid } from './element.js';
 import { whyNotTyped } from './words.js';
 
-let made = 0;
-
 export class FpEntryLine extends HTMLElement {
   private readonly place = document.createElement('span');
   private readonly field = document.createElement('input');
   private readonly remark = document.createElement('span');
-  /** Typed in since the cell was shown: only then is there anything to save. */
-  private typed = false;
   private sheet: FpGrid | null = null;
-  private shown: { rowKey: number | null; row: number; column: string; raw: string } | null = null;
+  private shown: { rowKey: number | null; column: string; raw: string } | null = null;
   private readonly follow = (event: CustomEvent<SelectDetail>): void => void this.show(event.detail);
 
   constructor() {
@@ -31,9 +27,8 @@ export class FpEntryLine extends HTMLElement {
     this.field.spellcheck = false;
     this.field.setAttribute('aria-label', 'Content of the selected cell');
     this.remark.className = 'fpg-entry-remark';
-    this.remark.id = `fpg-entry-remark-${(made += 1)}`;
+    this.remark.id = 'fpg-entry-remark';
     this.field.setAttribute('aria-describedby', this.remark.id);
-    this.field.addEventListener('input', () => { this.typed = true; });
     this.field.addEventListener('keydown', (event) => this.key(event));
     this.field.addEventListener('blur', () => this.accept());
   }
@@ -58,23 +53,18 @@ export class FpEntryLine extends HTMLElement {
     const source = this.sheet?.source;
     const column = source?.columns.find((one) => one.key === detail.column);
     if (!source || !column) return;
-    // News about the same cell must not take away, or save, what is being typed here.
-    const same = this.shown?.rowKey === detail.rowKey && this.shown.row === detail.row && this.shown.column === detail.column;
-    if (same && this.typed && document.activeElement === this.field) return;
     this.accept();
-    const shown = { rowKey: detail.rowKey, row: detail.row, column: detail.column, raw: '' };
+    const shown = { rowKey: detail.rowKey, column: detail.column, raw: '' };
     this.shown = shown;
     this.place.textContent = `Row ${(detail.row + 1).toLocaleString('en-US')} · ${column.label}${column.unit ? ` (${column.unit})` : ''}`;
     this.field.readOnly = !column.editable;
-    // Never the last cell's text under this cell's name, not even while the raw text is on its way.
-    if (!same) this.field.value = '';
     const ask = async (question: Promise<string>): Promise<string> => question.catch(() => '');
     const [raw, remark] = detail.rowKey === null
       ? ['', '']
       : await Promise.all([ask(source.raw(detail.rowKey, column.key)), ask(source.remark(detail.rowKey, column.key))]);
     if (this.shown !== shown) return;
     shown.raw = raw;
-    if (!this.typed) this.field.value = raw;
+    this.field.value = raw;
     this.remark.textContent = remark || (column.editable ? '' : whyNotTyped(column));
     this.remark.classList.toggle('fpg-attention', remark !== '');
   }
@@ -88,7 +78,6 @@ export class FpEntryLine extends HTMLElement {
     } else if (event.key === 'Escape') {
       event.preventDefault();
       this.field.value = this.shown.raw;
-      this.typed = false;
       this.sheet?.focusSheet();
     }
   }
@@ -96,11 +85,9 @@ export class FpEntryLine extends HTMLElement {
   private accept(): void {
     const { shown, sheet } = this;
     const text = this.field.value;
-    if (!this.typed || !shown || !sheet || this.field.readOnly) return;
-    this.typed = false;
-    if (text === shown.raw) return;
+    if (!shown || !sheet || this.field.readOnly || text === shown.raw) return;
     shown.raw = text;
-    if (shown.rowKey === null) void sheet.changes.sendNew(shown.row, shown.column, text);
+    if (shown.rowKey === null) void sheet.changes.send([], [[{ column: shown.column, text }]], 'type');
     else void sheet.changes.send([{ rowKey: shown.rowKey, column: shown.column, text }], [], 'type');
   }
 }

@@ -36,7 +36,7 @@ function span(className: string, text = ''): HTMLSpanElement {
   return element;
 }
 
-interface Head { element: HTMLElement; button: HTMLElement; sort: HTMLElement }
+interface Head { element: HTMLElement; sort: HTMLElement; spoken: HTMLElement }
 
 /** Next state of one key: up, down, none. Without `adding` the other keys go. */
 export function nextSort(keys: readonly SortKey[], column: string, adding: boolean): SortKey[] {
@@ -82,8 +82,9 @@ export class HeaderRow {
     sort.setAttribute('aria-hidden', 'true');
     name.append(label, sort);
     const under = span('fpg-under');
-    under.append(originMark(column), span('fpg-unit', column.unit));
-    button.append(name, ' ', under);
+    under.append(originMark(column), span('fpg-unseen', `, ${ORIGIN_WORDS[column.origin]}`), span('fpg-unit', column.unit));
+    const spoken = span('fpg-unseen');
+    button.append(name, under, spoken);
     button.addEventListener('click', (event) => {
       this.sort(index, event.shiftKey);
       this.sheet.focusSheet();
@@ -93,17 +94,7 @@ export class HeaderRow {
     edge.addEventListener('pointerdown', (event) => this.pull(event, index, edge));
     edge.addEventListener('dblclick', () => this.widen(index, this.sheet.layout.fitting(column)));
     element.append(button, edge);
-    const head = { element, button, sort };
-    this.name(head, column, '');
-    return head;
-  }
-
-  private name(head: Head, column: GridColumn, sort: string): void {
-    // Label and unit stand as they are seen, so that speaking what one sees finds the head.
-    const seen = [column.label, column.unit].filter(Boolean).join(' ');
-    const words = [seen, ORIGIN_WORDS[column.origin], sort].filter(Boolean).join(', ');
-    head.element.setAttribute('aria-label', words);
-    head.button.setAttribute('aria-label', words);
+    return { element, sort, spoken };
   }
 
   sort(index: number, adding: boolean): void {
@@ -162,11 +153,11 @@ export class HeaderRow {
     if (!key) {
       head.element.removeAttribute('aria-sort');
       head.sort.textContent = '';
-      if (column) this.name(head, column, '');
+      head.spoken.textContent = '';
       return;
     }
     head.element.setAttribute('aria-sort', key.descending ? 'descending' : 'ascending');
     head.sort.textContent = `${key.descending ? '▼' : '▲'}${keys.length > 1 ? at + 1 : ''}`;
-    if (column) this.name(head, column, keys.length > 1 ? `sort key ${at + 1} of ${keys.length}` : '');
+    head.spoken.textContent = keys.length > 1 ? `, sort key ${at + 1} of ${keys.length}` : '';
   }
 }

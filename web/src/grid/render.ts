@@ -145,7 +145,7 @@ export class Body {
     for (const cell of slot.cells) {
       const column = sheet.columns[cell.column];
       if (!column) continue;
-      const waiting = (place ? sheet.changes.text(rowKey, column.key) : undefined) ?? sheet.changes.newText(row, column.key);
+      const waiting = isNew ? sheet.changes.newText(column.key) : place ? sheet.changes.text(rowKey, column.key) : undefined;
       const at = offset + cell.column;
       let text = waiting ?? (place ? place.window.text[at] ?? '' : '');
       let look = this.looks[cell.column] ?? '';

@@ -54,8 +54,6 @@ export interface Sheet {
   /** Box of a cell relative to the shell. */
   boxOf(cell: Cell): { left: number; top: number; width: number; height: number };
   scrollSideways(left: number): void;
-  /** Scrolls as little as needed to show the whole cell. */
-  reveal(cell: Cell): void;
   startEdit(how: 'type' | 'edit'): void;
   askWorking(): void;
 }

@@ -9,40 +9,16 @@ import { FLAG, type GridColumn } from './contract.js';
 
 export const ORIGIN_WORDS = { entered: 'typed in', own: 'your formula', engine: 'calculated' } as const;
 
-/** Read out on entering the sheet; the way out comes first. */
 export const KEYS_HELP =
-  'Escape and then Tab leaves the sheet. Arrow keys move, typing replaces, F2 changes. ' +
-  'Arrow up from the first row reaches the column heads.';
-
-/** Every key of the sheet, for the page's help. */
-export const KEYS: readonly (readonly [keys: string, what: string])[] = [
-  ['Arrow keys', 'Move one cell'],
-  ['Ctrl or Cmd + arrow', 'Jump to the edge of the data'],
-  ['Home, End', 'First or last column'],
-  ['Ctrl + Home, Ctrl + End', 'First or last cell of the sheet'],
-  ['Page up, Page down', 'One screen up or down'],
-  ['Shift with any of these', 'Extend the selection'],
-  ['Ctrl or Cmd + A', 'Select everything'],
-  ['Shift + Space, Ctrl + Space', 'Select whole rows or whole columns'],
-  ['Typing', 'Replace what is in the cell'],
-  ['F2 or Space', 'Change what is in the cell'],
-  ['Enter, Shift + Enter', 'Accept and go down, or up'],
-  ['Tab, Shift + Tab', 'Accept and go right, or left; Enter then returns to where the run of Tabs began'],
-  ['Ctrl + Enter', 'Accept into every selected cell'],
-  ['Escape', 'Take back what was typed'],
-  ['Escape, then Tab', 'Leave the sheet'],
-  ['Delete', 'Clear the selected cells'],
-  ['Ctrl or Cmd + D', 'Fill down'],
-  ['Ctrl or Cmd + C, X, V', 'Copy, cut, paste'],
-  ['Ctrl or Cmd + Z, Ctrl or Cmd + Y', 'Undo, redo'],
-  ['Enter or Space on a calculated cell', 'Show how it was made'],
-  ['Arrow up from the first row', 'Go to the filter, then to the column head'],
-  ['Enter on a column head', 'Sort; with Shift add a sort key'],
-  ['Shift + left or right on a column head', 'Make the column narrower or wider'],
-  ['Alt + down on a column head or filter', 'Choose rows by value'],
-];
+  'Arrow keys move. Type to replace, F2 to change, Enter to accept and go down, Escape to take back. ' +
+  'Tab moves right; press Escape and then Tab to leave the sheet. ' +
+  'Control with arrows jumps to the edge of the data. Shift extends the selection. ' +
+  'Arrow up from the first row reaches the column heads: there Enter sorts, Shift and Enter adds a sort key, ' +
+  'and Shift with left or right changes the width. ' +
+  'Enter on a calculated cell shows how it was made.';
 
 export const LEAVING = 'Press Tab now to leave the sheet.';
+export const STILL_LOADING = 'This row is still loading. Try again in a moment.';
 export const NO_LISTENER = 'Nothing here can take the change, so it was not kept.';
 export const NEW_ROW = 'New row';
 export const COPY_WAITS = 'The rows are being fetched. Press copy once more in a moment.';

@@ -155,7 +155,7 @@ impl<'a> Keys<'a> {
 }
 
 /// The kind of each named place; a name that stands twice with different kinds has none.
-fn kinds_by_name(book: &Workbook) -> HashMap<&str, u8> {
+pub fn kinds_by_name(book: &Workbook) -> HashMap<&str, u8> {
     let places = book.sheet(SheetKind::Places);
     let kind = codes(places, "kind");
     let names = texts(places, "name");

@@ -1,0 +1,149 @@
+//! The comparison of a file.
+//!
+//! Enters: a comparison (weights in lb) and what may be said. Leaves: its record in the file's unit, with
+//! texts for people.
+//! Always true: numbers are the comparison's own, unrounded; a line made of a column that stays home is left
+//! out.
+//! Never: compares.
+
+use super::guard::Guard;
+use super::payload::{
+    BalanceRecord, ComparisonRecord, EstimateRecord, LevelRecord, PairRecord, ReachedRecord,
+    StepRecord,
+};
+use super::same::is_finite;
+use super::shown::fixed;
+use crate::compare::result::{BalanceRow, Comparison, Estimate, Verdict};
+use crate::sheet::day::Day;
+use crate::sheet::settings::WeightUnit;
+
+/// The record of a comparison.
+pub fn record(
+    comparison: &Comparison,
+    unit: WeightUnit,
+    guard: &Guard,
+    reached_goes: bool,
+) -> ComparisonRecord {
+    let number = |pounds: f64| pounds.is_finite().then(|| unit.from_pounds(pounds));
+    let levels = comparison.levels.iter().map(|level| LevelRecord {
+        name: level.name.clone(),
+        n: level.n,
+        left_out: level.left_out.clone(),
+        raw_mean: number(level.raw_mean),
+        age_adjusted_mean: number(level.age_adjusted_mean),
+        adjusted_mean: number(level.adjusted_mean),
+        shown: [level.raw_mean, level.age_adjusted_mean, level.adjusted_mean]
+            .map(|pounds| fixed(unit.from_pounds(pounds), 1)),
+        ls_mean: level.ls_mean.and_then(|mean| estimate(mean, unit)),
+    });
+    let pairs = comparison.pairs.iter().map(|pair| PairRecord {
+        first: u32::try_from(pair.first).unwrap_or(u32::MAX),
+        second: u32::try_from(pair.second).unwrap_or(u32::MAX),
+        difference: pair
+            .difference
+            .and_then(|difference| estimate(difference, unit)),
+        steps: pair
+            .steps
+            .iter()
+            .map(|step| StepRecord {
+                key: step.key.to_owned(),
+                words: step.words.clone(),
+                difference: step
+                    .difference
+                    .and_then(|difference| estimate(difference, unit)),
+            })
+            .collect(),
+        verdict: match pair.verdict {
+            Verdict::Differs { .. } => "differs",
+            Verdict::NotShown { .. } => "not_shown",
+            Verdict::CannotSeparate { .. } => "cannot_separate",
+            Verdict::TooFew { .. } => "too_few",
+        }
+        .to_owned(),
+        sentence: one(guard, &pair.sentence),
+    });
+    let reached = comparison
+        .reached
+        .iter()
+        .filter(|_| reached_goes)
+        .map(|reached| ReachedRecord {
+            level: comparison
+                .levels
+                .get(reached.level)
+                .map_or_else(String::new, |level| level.name.clone()),
+            started: reached.started,
+            born_dead: reached.born_dead,
+            died: reached.died,
+            sold_early: reached.sold_early,
+            weighed: reached.weighed,
+            no_weight: reached.no_weight,
+        });
+    ComparisonRecord {
+        column: comparison.spec.column.clone(),
+        column_label: comparison.column_label.clone(),
+        asked_levels: comparison.spec.levels.clone(),
+        asked_seasons: comparison.spec.seasons.clone(),
+        hold: comparison.spec.hold.clone(),
+        sentence: one(guard, &comparison.sentence),
+        levels: levels.collect(),
+        pairs: pairs.collect(),
+        balance: comparison
+            .balance
+            .iter()
+            .filter(|row| guard.balance(&row.key) && guard.tells(&row.words).is_none())
+            .map(|row| balance(row, unit))
+            .collect(),
+        reached: reached.collect(),
+        aliased: guard.sentences(&comparison.aliased),
+        cautions: guard.sentences(&comparison.cautions),
+        method: one(guard, &comparison.method),
+        n_used: comparison.n_used,
+        basis: super::basis::Basis::Stated.letter().to_string(),
+    }
+}
+
+fn one(guard: &Guard, sentence: &str) -> String {
+    if sentence.is_empty() {
+        return String::new();
+    }
+    guard.sentences(&[sentence.to_owned()]).join(" ")
+}
+
+fn estimate(estimate: Estimate, unit: WeightUnit) -> Option<EstimateRecord> {
+    is_finite(&estimate).then(|| {
+        let [value, lower, upper] =
+            [estimate.value, estimate.lower, estimate.upper].map(|pounds| unit.from_pounds(pounds));
+        EstimateRecord {
+            value,
+            se: unit.from_pounds(estimate.se),
+            df: estimate.df,
+            lower,
+            upper,
+            p: estimate.p.is_finite().then_some(estimate.p),
+            shown: format!(
+                "{} ({} to {})",
+                fixed(value, 1),
+                fixed(lower, 1),
+                fixed(upper, 1)
+            ),
+        }
+    })
+}
+
+fn balance(row: &BalanceRow, unit: WeightUnit) -> BalanceRecord {
+    let shown = row.values.iter().map(|&value| match row.kind {
+        _ if value.is_nan() => "none".to_owned(),
+        "share" => format!("{} %", fixed(value * 100.0, 0)),
+        "day" => Day::from_count(libm::round(value) as i32).iso(),
+        "weight" => format!("{} {}", fixed(unit.from_pounds(value), 1), unit.symbol()),
+        _ => fixed(value, 1),
+    });
+    BalanceRecord {
+        words: row.words.clone(),
+        shown: shown.collect(),
+        standardised_difference: row
+            .standardised_difference
+            .is_finite()
+            .then_some(row.standardised_difference),
+    }
+}
