@@ -35,6 +35,9 @@ export const screenshots = join(root, 'target/screenshots');
 /** The whole program as one file, opened from disk. */
 export const oneFile = pathToFileURL(join(dist, 'fairpen.html')).href;
 
+/** How long one journey may take, on a slow and busy machine. */
+const longestSeconds = 180;
+
 const contentTypes = {
   '.html': 'text/html; charset=utf-8',
   '.js': 'text/javascript; charset=utf-8',
@@ -81,6 +84,7 @@ export async function serve(folder = dist, under = '/') {
     }
   });
   await new Promise((resolve) => server.listen(0, '127.0.0.1', resolve));
+  server.unref(); // a journey that failed before stopping it must still end
   return {
     /** The address of the folder, with its last slash. */
     address: `http://127.0.0.1:${server.address().port}${under}`,
@@ -168,6 +172,11 @@ export async function journey(name, drive, options = {}) {
     axe: (where = name, of = page) => axe(of, where),
   };
   const start = performance.now();
+  // What waits inside the page for something that never comes would wait for ever.
+  const limit = setTimeout(() => {
+    console.error(`FAILED: ${name}: not done after ${longestSeconds} s`);
+    process.exit(1);
+  }, longestSeconds * 1000);
   try {
     await drive(tools);
     assert.deepEqual(trouble, [], 'the browser had something to say');
@@ -179,6 +188,7 @@ export async function journey(name, drive, options = {}) {
     await tools.screenshot(`failed ${name}`.replace(/[^a-z0-9]+/gi, '-')).catch(() => {});
     process.exitCode = 1;
   } finally {
+    clearTimeout(limit);
     await context.close();
     await server.stop();
     rmSync(temporary, { recursive: true, force: true, maxRetries: 3 });

@@ -27,8 +27,11 @@ pub fn web() -> Result<PathBuf> {
 /// Cargo's output folder: `target`, or what `CARGO_TARGET_DIR` says.
 pub fn target() -> Result<PathBuf> {
     let root = root()?;
-    Ok(match std::env::var_os("CARGO_TARGET_DIR") {
-        Some(folder) => root.join(folder),
-        None => root.join("target"),
-    })
+    // Cargo takes an empty name for no name.
+    Ok(
+        match std::env::var_os("CARGO_TARGET_DIR").filter(|folder| !folder.is_empty()) {
+            Some(folder) => root.join(folder),
+            None => root.join("target"),
+        },
+    )
 }

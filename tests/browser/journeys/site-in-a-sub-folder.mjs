@@ -27,6 +27,10 @@ await journey(
     check.equal(state, 'activated');
     check.ok(kept >= 5, `${kept} files kept`);
 
+    const devtools = await page.context().newCDPSession(page);
+    const { installabilityErrors } = await devtools.send('Page.getInstallabilityErrors');
+    check.deepEqual(installabilityErrors, [], 'the page can be installed');
+
     await server.stop();
     await page.context().setOffline(true);
     await page.goto(`${server.address}?sample=none#compare`);
