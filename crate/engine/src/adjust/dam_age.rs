@@ -99,12 +99,21 @@ impl<'a> DamAges<'a> {
         }
     }
 
+    /// The same for a few calves: tags are looked up when asked.
+    pub fn for_few(book: &'a Workbook) -> DamAges<'a> {
+        DamAges {
+            cows: CowsByTag::of(book),
+            dam_links: TagLinks::WhenAsked,
+            raising_links: TagLinks::WhenAsked,
+        }
+    }
+
     /// The age of the cow that bore the calf.
     pub fn birth_dam(&self, calves: &CalfColumns, row: usize) -> DamAge {
         let born = calves.birth[row];
         let on_record = self
             .cows
-            .find(&self.dam_links, calves.dam.codes()[row], born);
+            .find(&self.dam_links, calves.dam, calves.dam.codes()[row], born);
         let (days, from) = match self.recorded(on_record, born) {
             (_, DamAgeFrom::Unknown) => stated(calves, row),
             known => known,
@@ -119,9 +128,12 @@ impl<'a> DamAges<'a> {
     /// The age, at the calf's birth, of the cow that raised a foster calf.
     pub fn raising_cow(&self, calves: &CalfColumns, row: usize) -> DamAge {
         let born = calves.birth[row];
-        let on_record = self
-            .cows
-            .find(&self.raising_links, calves.raised_dam.codes()[row], born);
+        let on_record = self.cows.find(
+            &self.raising_links,
+            calves.raised_dam,
+            calves.raised_dam.codes()[row],
+            born,
+        );
         let (days, from) = self.recorded(on_record, born);
         DamAge {
             days,

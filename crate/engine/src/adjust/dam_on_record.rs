@@ -6,8 +6,6 @@
 //! both can are told apart by nothing here, and neither is used.
 //! Never: guesses between two cows of different age.
 
-use std::collections::HashMap;
-
 use super::columns::{codes, days, numbers, texts};
 use crate::sheet::codes::CAME_AS;
 use crate::sheet::day::Day;
@@ -36,12 +34,18 @@ pub struct CowsByTag<'a> {
     came_on: &'a [Day],
     came_as: &'a [u8],
     left_on: &'a [Day],
-    rows_of: HashMap<u32, Vec<u32>>,
+    /// Rows sorted by the code of their tag.
+    rows: Vec<u32>,
+    /// For each code where its rows start, and one more at the end.
+    starts: Vec<u32>,
 }
 
-/// For each text of a column of tags in the calves sheet the rows of cows that carry it.
-pub struct TagLinks {
-    rows_of_text: Vec<Vec<u32>>,
+/// How the texts of a column of tags in the calves sheet lead to codes of tags in the cows sheet.
+pub enum TagLinks {
+    /// For each text its code, `NO_TEXT` where no cow has it: for looking up all rows.
+    All(Vec<u32>),
+    /// Looked up when asked: for a few rows.
+    WhenAsked,
 }
 
 impl<'a> CowsByTag<'a> {
@@ -49,10 +53,20 @@ impl<'a> CowsByTag<'a> {
     pub fn of(book: &'a Workbook) -> CowsByTag<'a> {
         let table = book.sheet(SheetKind::Cows);
         let tag = texts(table, "tag");
-        let mut rows_of: HashMap<u32, Vec<u32>> = HashMap::new();
+        let mut starts = vec![0_u32; tag.n_texts() + 1];
+        for &code in tag.codes().iter().filter(|code| **code != NO_TEXT) {
+            starts[code as usize + 1] += 1;
+        }
+        for at in 1..starts.len() {
+            starts[at] += starts[at - 1];
+        }
+        let mut next = starts.clone();
+        let mut rows = vec![0_u32; starts.last().copied().unwrap_or(0) as usize];
         for (row, &code) in (0_u32..).zip(tag.codes()) {
             if code != NO_TEXT {
-                rows_of.entry(code).or_default().push(row);
+                let at = &mut next[code as usize];
+                rows[*at as usize] = row;
+                *at += 1;
             }
         }
         CowsByTag {
@@ -62,35 +76,43 @@ impl<'a> CowsByTag<'a> {
             came_on: days(table, "came_on"),
             came_as: codes(table, "came_as"),
             left_on: days(table, "left_on"),
-            rows_of,
+            rows,
+            starts,
         }
     }
 
     /// Looks every distinct text of a column up once.
     pub fn links(&self, column: &Interned) -> TagLinks {
-        TagLinks {
-            rows_of_text: column
-                .texts()
-                .map(|text| {
-                    self.tag
-                        .code_of(text)
-                        .and_then(|code| self.rows_of.get(&code))
-                        .cloned()
-                        .unwrap_or_default()
-                })
-                .collect(),
+        if self.rows.is_empty() {
+            return TagLinks::All(Vec::new());
         }
+        TagLinks::All(
+            column
+                .texts()
+                .map(|text| self.tag.code_of(text).unwrap_or(NO_TEXT))
+                .collect(),
+        )
     }
 
-    /// The cow behind a text of the linked column, for a calf born on a day.
-    pub fn find(&self, links: &TagLinks, text: u32, born: Day) -> OnRecord {
-        let Some(rows) = links
-            .rows_of_text
-            .get(text as usize)
-            .filter(|rows| !rows.is_empty())
-        else {
-            return OnRecord::NotThere;
+    /// Rows of the cows with the tag that a text of a column is.
+    fn rows_of(&self, links: &TagLinks, column: &Interned, text: u32) -> &[u32] {
+        let code = match links {
+            TagLinks::All(codes) => codes.get(text as usize).copied(),
+            TagLinks::WhenAsked => column.text_of(text).and_then(|text| self.tag.code_of(text)),
         };
+        let Some(code) = code.filter(|code| *code != NO_TEXT) else {
+            return &[];
+        };
+        let code = code as usize;
+        &self.rows[self.starts[code] as usize..self.starts[code + 1] as usize]
+    }
+
+    /// The cow whose tag a text of a column is, for a calf born on a day.
+    pub fn find(&self, links: &TagLinks, column: &Interned, text: u32, born: Day) -> OnRecord {
+        let rows = self.rows_of(links, column, text);
+        if rows.is_empty() {
+            return OnRecord::NotThere;
+        }
         if born.is_missing() {
             return if rows.len() == 1 {
                 OnRecord::Row(rows[0])

@@ -32,14 +32,29 @@ pub fn form(
     order: &IdentityOrder,
 ) -> Vec<Formed> {
     let mut formed = Vec::new();
-    for (key, mut rows) in by_key(calves, adjusted, keys) {
-        rows.sort_unstable_by_key(|&row| calves.birth[row as usize]);
-        let birth = |row: u32| calves.birth[row as usize].count();
-        for mut born_together in split(rows, settings.birth_window_days, birth) {
-            let weighed = |row: u32| calves.weighed_on(row as usize).count();
-            born_together.sort_unstable_by_key(|&row| weighed(row));
-            for mut rows in split(born_together, settings.weigh_window_days, weighed) {
-                rows.sort_unstable_by(|&one, &other| order.compare(one, other));
+    let weighed = |row: u32| calves.weighed_on(row as usize).count();
+    for (key, rows) in by_key(calves, adjusted, keys) {
+        // Each row travels with what it is sorted by: the columns are read once, in row order.
+        let by_birth = rows
+            .into_iter()
+            .map(|row| (calves.birth[row as usize].count(), row))
+            .collect();
+        for born_together in split(by_birth, settings.birth_window_days) {
+            let by_weighing = born_together
+                .into_iter()
+                .map(|(_, row)| (weighed(row), row))
+                .collect();
+            for rows in split(by_weighing, settings.weigh_window_days) {
+                let mut by_tag: Vec<(u64, u32)> = rows
+                    .into_iter()
+                    .map(|(_, row)| (order.tag_start(row), row))
+                    .collect();
+                by_tag.sort_unstable_by(|one, other| {
+                    one.0
+                        .cmp(&other.0)
+                        .then_with(|| order.compare_rest(one.1, other.1))
+                });
+                let rows = by_tag.into_iter().map(|(_, row)| row).collect();
                 formed.push(Formed { key, rows });
             }
         }
@@ -67,27 +82,23 @@ fn by_key(calves: &CalfColumns, adjusted: &Adjusted, keys: &Keys) -> Vec<(Key, V
     sets
 }
 
-/// Cuts rows sorted by a day wherever one is more than `window` days after the first of its part.
-fn split(rows: Vec<u32>, window: i32, day: impl Fn(u32) -> i32) -> Vec<Vec<u32>> {
-    let Some(&first) = rows.first() else {
-        return Vec::new();
+/// Sorts rows by a day and cuts wherever one is more than `window` days after the first of its part.
+fn split(mut rows: Vec<(i32, u32)>, window: i32) -> Vec<Vec<(i32, u32)>> {
+    rows.sort_unstable();
+    let mut parts: Vec<Vec<(i32, u32)>> = Vec::new();
+    let fits_in_one = |rows: &[(i32, u32)]| match (rows.first(), rows.last()) {
+        (Some(first), Some(last)) => last.0.saturating_sub(first.0) <= window,
+        _ => true,
     };
-    if rows
-        .last()
-        .is_some_and(|&last| day(last) - day(first) <= window)
-    {
-        return vec![rows];
+    while !fits_in_one(&rows) {
+        let first = rows[0].0;
+        let end = rows.partition_point(|row| row.0.saturating_sub(first) <= window);
+        // A window below zero parts nothing: one row at a time would still end.
+        let rest = rows.split_off(end.max(1));
+        parts.push(std::mem::replace(&mut rows, rest));
     }
-    let mut parts: Vec<Vec<u32>> = Vec::new();
-    let mut part_first = i32::MIN;
-    for row in rows {
-        if parts.is_empty() || day(row) - part_first > window {
-            part_first = day(row);
-            parts.push(Vec::new());
-        }
-        if let Some(part) = parts.last_mut() {
-            part.push(row);
-        }
+    if !rows.is_empty() {
+        parts.push(rows);
     }
     parts
 }

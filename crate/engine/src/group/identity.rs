@@ -43,7 +43,8 @@ impl<'a> IdentityOrder<'a> {
             .then_with(|| self.compare_rest(one, other))
     }
 
-    fn compare_rest(&self, one: u32, other: u32) -> Ordering {
+    /// Compares two rows whose tags start with the same eight bytes.
+    pub fn compare_rest(&self, one: u32, other: u32) -> Ordering {
         let (a, b) = (one as usize, other as usize);
         let calves = self.calves;
         by_text(calves.tag, a, b)

@@ -82,7 +82,7 @@ impl Hasher for KeyHash {
 /// Makes keys for the calves of a book.
 pub struct Keys<'a> {
     calves: &'a CalfColumns<'a>,
-    seasons: Seasons,
+    season_of_row: Vec<Option<Season>>,
     /// Words of the managements: those typed, then the kinds of places not among them.
     pub managements: Vec<String>,
     kind_of_place: Vec<u32>,
@@ -110,7 +110,7 @@ impl<'a> Keys<'a> {
             .collect();
         Keys {
             calves,
-            seasons: Seasons::of(&book.settings),
+            season_of_row: Seasons::of(&book.settings).of_all(calves.birth),
             managements,
             kind_of_place,
         }
@@ -142,7 +142,7 @@ impl<'a> Keys<'a> {
     pub fn of_row(&self, row: usize, marks: Marks) -> Option<Key> {
         let calves = self.calves;
         Some(Key {
-            season: self.seasons.season_of(calves.birth[row])?,
+            season: self.season_of_row[row]?,
             sex: calves.sex[row],
             creep: calves.creep[row],
             marks: marks.0 & PARTING.0,

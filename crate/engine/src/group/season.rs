@@ -38,6 +38,31 @@ impl Seasons {
         Seasons { starts }
     }
 
+    /// The seasons of many births: each distinct day is worked out once where births lie close together.
+    pub fn of_all(&self, births: &[Day]) -> Vec<Option<Season>> {
+        /// Days of some 270 years: a wider span is not a herd's.
+        const WIDEST: i32 = 100_000;
+        let known = || births.iter().filter(|day| !day.is_missing());
+        let (Some(first), Some(last)) = (known().min(), known().max()) else {
+            return vec![None; births.len()];
+        };
+        let span = last.days_since(*first).unwrap_or(i32::MAX);
+        if span > WIDEST {
+            return births.iter().map(|day| self.season_of(*day)).collect();
+        }
+        let by_day: Vec<Option<Season>> = (0..=span)
+            .map(|days| self.season_of(first.plus(days)))
+            .collect();
+        births
+            .iter()
+            .map(|day| {
+                day.days_since(*first)
+                    .and_then(|days| by_day.get(usize::try_from(days).ok()?).copied())
+                    .flatten()
+            })
+            .collect()
+    }
+
     /// The season of a birth; `None` when the date is missing.
     pub fn season_of(&self, birth: Day) -> Option<Season> {
         let (year, month, day) = birth.ymd()?;
