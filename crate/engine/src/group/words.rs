@@ -140,12 +140,8 @@ impl Words<'_> {
             name.push_str(", ");
             name.push_str(words);
         };
-        if mentioned.breed {
-            say(self
-                .calves
-                .breed
-                .text_of(key.breed)
-                .unwrap_or("breed not recorded"));
+        if let (true, Some(breed)) = (mentioned.breed, self.calves.breed.text_of(key.breed)) {
+            say(breed);
         }
         if mentioned.place {
             say(self
@@ -154,18 +150,16 @@ impl Words<'_> {
                 .text_of(key.place)
                 .unwrap_or("place not recorded"));
         }
-        if mentioned.management {
-            match self.keys.managements.get(key.management as usize) {
-                Some(words) => say(words),
-                None => say("management not recorded"),
-            }
+        if let (true, Some(words)) = (
+            mentioned.management,
+            self.keys.managements.get(key.management as usize),
+        ) {
+            say(words);
         }
-        if mentioned.creep {
-            say(match YES_NO.key(key.creep) {
-                Some("yes") => "creep",
-                Some(_) => "no creep",
-                None => "creep not recorded",
-            });
+        match YES_NO.key(key.creep) {
+            Some("yes") if mentioned.creep => say("creep"),
+            Some(_) if mentioned.creep => say("no creep"),
+            _ => {}
         }
         if marks.has(Marks::TWIN) {
             say("twins");
