@@ -4,4 +4,18 @@
 //! Always true: no row is dropped silently; what could not be read stays in its cell as it was read.
 //! Never: guesses where a file can be read two ways; it asks, and says which reading it shows meanwhile.
 
+pub mod fill;
+mod finish;
+pub mod match_header;
+pub mod notes;
+pub mod order;
+pub mod own_column;
 pub mod plan;
+pub mod reader;
+pub mod scan;
+pub mod sheet_of_file;
+pub mod sniff;
+pub mod synonyms;
+pub mod words;
+
+pub use reader::{ColumnReport, ImportOptions, Imported, Reader, read_all};

@@ -1,6 +1,6 @@
 //! How a file is read: what was understood, and what the person chose.
 //!
-//! Enters: guesses of `import::sniff` and `import::synonyms`, changed by the person. Leaves: a plan that
+//! Enters: guesses of `import::sniff` and `import::match_header`, changed by the person. Leaves: a plan that
 //! reads the same bytes the same way every time.
 //! Always true: a plan names every column of the file; nothing is left to chance.
 
@@ -60,7 +60,7 @@ pub struct ImportPlan {
     pub sheet: SheetKind,
     /// Field separator: `,` `;` or tab.
     pub delimiter: u8,
-    /// Lines before the header (title rows) are left out.
+    /// Line of the header, 1 is the first. Lines before it (titles) are left out, and said so.
     pub header_line: u32,
     /// True when numbers are written with a decimal comma.
     pub decimal_comma: bool,
@@ -77,7 +77,34 @@ pub struct ImportPlan {
     pub columns: Vec<PlannedColumn>,
 }
 
-/// Something the file leaves open and the person is asked.
+impl ImportPlan {
+    /// Chooses what a column becomes. Another column that became the same known one is kept as the person's own.
+    pub fn choose(&mut self, position: usize, target: Target) {
+        if let Target::Known(_) = target {
+            for column in &mut self.columns {
+                if column.target == target {
+                    column.target = Target::Own;
+                    "another column was chosen in its place".clone_into(&mut column.because);
+                }
+            }
+        }
+        if let Some(column) = self.columns.get_mut(position) {
+            column.target = target;
+            "chosen by you".clone_into(&mut column.because);
+        }
+    }
+
+    /// Says the unit of all weights whose header gives none.
+    pub fn choose_weight_unit(&mut self, unit: WeightUnit) {
+        self.weight_unit = unit;
+        for column in &mut self.columns {
+            column.weight_unit = super::words::read(&column.header).weight_unit;
+        }
+    }
+}
+
+/// Something the file leaves open and the person is asked. It stays open, and is asked, for as long as only
+/// the plan answers it.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Question {
     /// All dates of the file fit both orders: month first or day first?

@@ -152,10 +152,10 @@ pub fn read_cell<'a>(
             if is_word_for_missing(text) {
                 return Ok(Read::Missing);
             }
-            let number = if unit == "years" {
-                number::read_years(text, options.decimal_comma, options.age_unit)?
-            } else {
-                number::read_number(text, options.decimal_comma)?
+            let number = match unit {
+                "years" => number::read_years(text, options.decimal_comma, options.age_unit)?,
+                "year" => number::read_year(text, options.two_digit_year_to)?,
+                _ => number::read_number(text, options.decimal_comma)?,
             };
             Ok(Read::Number {
                 number,

@@ -101,6 +101,21 @@ pub fn read_years(text: &str, decimal_comma: bool, unit: AgeUnit) -> Result<f64,
     Ok(years(read_number(number, decimal_comma)?, unit))
 }
 
+/// A year of the calendar; two digits are read as in dates: `19` is 2019.
+///
+/// # Errors
+/// As [`read_number`].
+pub fn read_year(text: &str, two_digit_year_to: u8) -> Result<f64, Unreadable> {
+    let digits = text.strip_prefix('\'').unwrap_or(text);
+    let number = read_number(digits, false)?;
+    Ok(match digits.parse::<u8>() {
+        Ok(short) if digits.len() == 2 => {
+            number + if short <= two_digit_year_to { 2000.0 } else { 1900.0 }
+        }
+        _ => number,
+    })
+}
+
 /// An age in a unit, in years.
 pub fn years(age: f64, unit: AgeUnit) -> f64 {
     match unit {

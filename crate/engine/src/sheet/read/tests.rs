@@ -234,6 +234,13 @@ fn ages_are_years_whatever_the_unit() {
 }
 
 #[test]
+fn years_with_two_digits_are_years_of_the_calendar() {
+    for (text, expected) in [("2019", 2019.0), ("19", 2019.0), ("'19", 2019.0), ("98", 1998.0)] {
+        assert_eq!(number(Kind::Number("year"), text, &options()), Ok(expected), "{text}");
+    }
+}
+
+#[test]
 fn words_of_a_list_come_before_words_for_missing() {
     let code = |list, text| read_cell(Kind::Code(list), text, &options());
     assert_eq!(

@@ -1,0 +1,369 @@
+//! One column of a file, filled cell by cell.
+//!
+//! Enters: the bytes of the column's fields, row by row. Leaves: typed cells, the texts that could not be read,
+//! and the dates whose day and month could stand either way.
+//! Always true: one cell per row; no allocation for a field that is a plain number, an ISO date, or a text seen
+//! before.
+//! Never: decides the order of day and month (`order` does, at the end of the file).
+
+use std::collections::BTreeMap;
+
+use super::plan::DateOrder;
+use crate::sheet::codes::{Codes, NO_CODE};
+use crate::sheet::column::{Cells, Kind};
+use crate::sheet::day::Day;
+use crate::sheet::interned::Interned;
+use crate::sheet::read::date::{DateText, NumericDate, iso, parse};
+use crate::sheet::read::number::{plain_decimal, years};
+use crate::sheet::read::{
+    Read, ReadOptions, convert_weight, is_word_for_missing, read_cell, trimmed,
+};
+
+/// So many cells of a column are kept as they stand, to be shown.
+const N_EXAMPLES: usize = 4;
+
+/// A column being filled.
+pub struct Filling {
+    kind: Kind,
+    options: ReadOptions,
+    /// `None` for a column that is left out: it is only counted.
+    cells: Option<Cells>,
+    /// Texts that could not be read, by row.
+    pub unreadable: BTreeMap<u32, String>,
+    /// The first cells as they stand in the file.
+    pub examples: Vec<String>,
+    /// Cells with something in them.
+    pub n_filled: u32,
+    /// Dates that wait for the order of day and month.
+    pub waiting: Waiting,
+    /// Weights that gave a unit other than the column's.
+    pub other_unit: Counted,
+    /// Dates with two-digit years.
+    pub short_years: Counted,
+    words: Vec<(Box<[u8]>, Option<u8>)>,
+    last_word: usize,
+}
+
+/// A count with its first example.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Counted {
+    /// How many.
+    pub n: u32,
+    /// The first: its row and its text.
+    pub first: Option<(u32, String)>,
+}
+
+impl Counted {
+    fn add(&mut self, row: u32, text: &str) {
+        self.n += 1;
+        if self.first.is_none() {
+            self.first = Some((row, text.to_owned()));
+        }
+    }
+}
+
+/// Dates whose day and month could stand either way, until the whole file has been seen.
+///
+/// Files hold few different days: every text is kept and read once.
+#[derive(Default)]
+pub struct Waiting {
+    rows: Vec<u32>,
+    texts: Interned,
+    dates: Vec<NumericDate>,
+}
+
+impl Waiting {
+    /// Each date with its row and text, in the order of the file.
+    pub fn iter(&self) -> impl Iterator<Item = (u32, &str, NumericDate)> {
+        self.rows
+            .iter()
+            .zip(self.texts.codes())
+            .map(|(&row, &code)| {
+                let text = self.texts.text_of(code).unwrap_or("");
+                (row, text, self.dates[code as usize])
+            })
+    }
+}
+
+/// What a cell held.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Held {
+    /// Nothing but white space.
+    Nothing,
+    /// Something.
+    Text,
+    /// Something with bytes that are not UTF-8; the sign for a lost character stands in their place.
+    BrokenText,
+}
+
+impl Held {
+    fn text(whole: bool) -> Held {
+        if whole { Held::Text } else { Held::BrokenText }
+    }
+}
+
+impl Filling {
+    /// A column of this kind; `keep` is false for one that is left out.
+    pub fn new(kind: Kind, options: ReadOptions, keep: bool) -> Filling {
+        Filling {
+            kind,
+            options,
+            cells: keep.then(|| Cells::empty(kind)),
+            unreadable: BTreeMap::new(),
+            examples: Vec::new(),
+            n_filled: 0,
+            waiting: Waiting::default(),
+            other_unit: Counted::default(),
+            short_years: Counted::default(),
+            words: Vec::new(),
+            last_word: 0,
+        }
+    }
+
+    /// What the column holds.
+    pub fn kind(&self) -> Kind {
+        self.kind
+    }
+
+    /// Adds the cell of a row.
+    #[inline]
+    pub fn push(&mut self, row: u32, bytes: &[u8]) -> Held {
+        let is_blank = bytes
+            .first()
+            .is_none_or(|&first| first <= b' ' && bytes.trim_ascii().is_empty());
+        if is_blank {
+            self.push_missing();
+            return Held::Nothing;
+        }
+        self.n_filled += 1;
+        if self.examples.len() < N_EXAMPLES {
+            self.examples
+                .push(String::from_utf8_lossy(bytes).into_owned());
+        }
+        match (&mut self.cells, self.kind) {
+            (None, _) => Held::Text,
+            (Some(Cells::Number(numbers)), kind) => {
+                match plain_number(kind, bytes, &self.options) {
+                    Some(number) => {
+                        numbers.push(number);
+                        Held::Text
+                    }
+                    None => self.push_slowly(row, bytes),
+                }
+            }
+            (Some(Cells::Day(days)), _) => match iso(bytes) {
+                Some(day) => {
+                    days.push(day);
+                    Held::Text
+                }
+                None => self.push_date(row, bytes),
+            },
+            (Some(Cells::Code(_)), Kind::Code(codes)) => self.push_word(row, bytes, codes),
+            (Some(Cells::Text(texts)), Kind::Text) => match std::str::from_utf8(bytes) {
+                Ok(text) => {
+                    let ends = [bytes[0], bytes[bytes.len() - 1]];
+                    let has_no_space = ends.iter().all(|byte| (b'!'..0x7f).contains(byte));
+                    texts.push(if has_no_space { text } else { trimmed(text) });
+                    Held::Text
+                }
+                Err(_) => self.push_slowly(row, bytes),
+            },
+            _ => self.push_slowly(row, bytes),
+        }
+    }
+
+    /// Adds a missing cell.
+    #[inline]
+    pub fn push_missing(&mut self) {
+        match &mut self.cells {
+            None => {}
+            Some(Cells::Text(texts)) => texts.push(""),
+            Some(Cells::Number(numbers)) => numbers.push(f64::NAN),
+            Some(Cells::Day(days)) => days.push(Day::MISSING),
+            Some(Cells::Code(codes)) => codes.push(NO_CODE),
+        }
+    }
+
+    /// Cells so far; none in a column that is left out.
+    pub fn n_rows(&self) -> usize {
+        self.cells.as_ref().map_or(0, Cells::len)
+    }
+
+    /// Adds a text beyond the header to a row, after what the row already holds here.
+    pub fn push_beyond(&mut self, row: u32, text: &str) {
+        let row_at = row as usize;
+        let Some(Cells::Text(texts)) = &mut self.cells else {
+            return;
+        };
+        let text = trimmed(text);
+        if texts.len() > row_at {
+            let joined = format!("{}; {text}", texts.get(row_at).unwrap_or(""));
+            texts.set(row_at, &joined);
+        } else {
+            texts.push(text);
+            self.n_filled += 1;
+            if self.examples.len() < N_EXAMPLES {
+                self.examples.push(text.to_owned());
+            }
+        }
+    }
+
+    /// Takes the cell of a row off the end again: the row turned out to be blank.
+    pub fn drop_row(&mut self, row: u32) {
+        if let Some(cells) = &mut self.cells {
+            cells.resize(row as usize);
+        }
+    }
+
+    /// Settles the waiting dates and hands out the cells; `None` when the column is left out.
+    pub fn finish(&mut self, order: DateOrder) -> Option<Cells> {
+        let mut cells = self.cells.take()?;
+        if let Cells::Day(days) = &mut cells {
+            for (row, text, date) in self.waiting.iter() {
+                match date.day(order) {
+                    Some(day) => days[row as usize] = day,
+                    None => {
+                        self.unreadable.insert(row, text.to_owned());
+                    }
+                }
+            }
+        }
+        Some(cells)
+    }
+
+    fn push_unreadable(&mut self, row: u32, text: &str) {
+        self.push_missing();
+        self.unreadable.insert(row, text.to_owned());
+    }
+
+    fn push_slowly(&mut self, row: u32, bytes: &[u8]) -> Held {
+        let text = String::from_utf8_lossy(bytes);
+        let whole = matches!(text, std::borrow::Cow::Borrowed(_));
+        match read_cell(self.kind, &text, &self.options) {
+            Ok(Read::Missing) => self.push_missing(),
+            Ok(Read::Text(value)) => {
+                if let Some(Cells::Text(texts)) = &mut self.cells {
+                    texts.push(&value);
+                }
+            }
+            Ok(Read::Number { number, said_unit }) => {
+                if let Some(Cells::Number(numbers)) = &mut self.cells {
+                    numbers.push(number);
+                }
+                if said_unit.is_some_and(|unit| unit != self.options.weight_unit) {
+                    self.other_unit.add(row, &text);
+                }
+            }
+            Ok(Read::Code(position)) => {
+                if let Some(Cells::Code(codes)) = &mut self.cells {
+                    codes.push(position);
+                }
+            }
+            Ok(Read::Day { day, .. }) => {
+                if let Some(Cells::Day(days)) = &mut self.cells {
+                    days.push(day);
+                }
+            }
+            Err(_) => self.push_unreadable(row, trimmed(&text)),
+        }
+        Held::text(whole)
+    }
+
+    fn push_date(&mut self, row: u32, bytes: &[u8]) -> Held {
+        let lossy = String::from_utf8_lossy(bytes);
+        let whole = matches!(lossy, std::borrow::Cow::Borrowed(_));
+        let text = trimmed(&lossy);
+        let seen = self
+            .waiting
+            .texts
+            .code_of(text)
+            .map(|code| self.waiting.dates[code as usize]);
+        let parsed = match seen {
+            Some(date) => Ok(DateText::Numeric(date)),
+            None if is_word_for_missing(text) => {
+                self.push_missing();
+                return Held::text(whole);
+            }
+            None => parse(text.as_bytes(), self.options.two_digit_year_to),
+        };
+        match parsed {
+            Ok(read) => {
+                if read.short_year() {
+                    self.short_years.add(row, text);
+                }
+                let day = match read {
+                    DateText::Day { day, .. } => day,
+                    DateText::Numeric(date) => {
+                        self.waiting.rows.push(row);
+                        self.waiting.texts.push(text);
+                        if self.waiting.texts.n_texts() > self.waiting.dates.len() {
+                            self.waiting.dates.push(date);
+                        }
+                        Day::MISSING
+                    }
+                };
+                if let Some(Cells::Day(days)) = &mut self.cells {
+                    days.push(day);
+                }
+            }
+            Err(_) => self.push_unreadable(row, text),
+        }
+        Held::text(whole)
+    }
+
+    fn push_word(&mut self, row: u32, bytes: &[u8], codes: &'static Codes) -> Held {
+        let same = |(word, _): &(Box<[u8]>, Option<u8>)| word.as_ref() == bytes;
+        let known = if self.words.get(self.last_word).is_some_and(same) {
+            Some(self.last_word)
+        } else {
+            self.words.iter().position(same)
+        };
+        let at = match known {
+            Some(at) => at,
+            None => {
+                let position = std::str::from_utf8(bytes)
+                    .ok()
+                    .and_then(|text| crate::sheet::read::codes::position(codes, trimmed(text)));
+                // A column of names that was taken for words must not make every look-up long.
+                if self.words.len() >= 64 {
+                    self.words.clear();
+                }
+                self.words.push((bytes.into(), position));
+                self.words.len() - 1
+            }
+        };
+        self.last_word = at;
+        match (self.words[at].1, &mut self.cells) {
+            (Some(position), Some(Cells::Code(cells))) => {
+                cells.push(position);
+                Held::Text
+            }
+            _ => {
+                let text = String::from_utf8_lossy(bytes);
+                let whole = matches!(text, std::borrow::Cow::Borrowed(_));
+                self.push_unreadable(row, trimmed(&text));
+                Held::text(whole)
+            }
+        }
+    }
+}
+
+/// The number of a field of digits, in the book's unit; `None` when it takes a closer look.
+#[inline]
+fn plain_number(kind: Kind, bytes: &[u8], options: &ReadOptions) -> Option<f64> {
+    if options.decimal_comma {
+        return None;
+    }
+    let number = plain_decimal(bytes)?;
+    match kind {
+        Kind::Weight => Some(convert_weight(
+            number,
+            options.weight_unit,
+            options.book_unit,
+        )),
+        Kind::Number("years") => Some(years(number, options.age_unit)),
+        // A year with two digits takes a closer look.
+        Kind::Number("year") => Some(number).filter(|&year| year >= 100.0),
+        _ => Some(number),
+    }
+}

@@ -1,0 +1,443 @@
+//! A file read from its first byte to its last, once.
+//!
+//! Enters: a file's name, what is already chosen, and its bytes in chunks. Leaves: a table, the plan it was read
+//! by, notes and questions.
+//! Always true: the same bytes and choices give the same table, however the bytes are cut; every record of the
+//! file is a row, the header, a line above it, or counted as blank.
+//! Never: keeps the bytes of the file.
+
+use super::fill::{Filling, Held};
+use super::match_header::guess;
+use super::notes::Lines;
+use super::plan::{AgeUnit, DateOrder, ImportPlan, Question, Target};
+use super::scan::{Scanner, Sink};
+use super::sheet_of_file::sheet_of;
+use super::sniff::{BYTE_ORDER_MARK, SAMPLE_BYTES, Sniffed, sniff};
+use crate::error::Error;
+use crate::note::Note;
+use crate::sheet::column::Kind;
+use crate::sheet::day::Day;
+use crate::sheet::read::{ReadOptions, two_digit_year_to};
+use crate::sheet::schema::SheetKind;
+use crate::sheet::settings::WeightUnit;
+use crate::sheet::table::Table;
+
+/// What is known before a file is read.
+#[derive(Clone, Debug)]
+pub struct ImportOptions {
+    /// Unit in which the book keeps weights.
+    pub book_unit: WeightUnit,
+    /// The day the book stands at, from which two-digit years are counted; may be missing.
+    pub as_of: Day,
+    /// The sheet, when it was chosen.
+    pub sheet: Option<SheetKind>,
+    /// How to read the file, when that was settled before.
+    pub plan: Option<ImportPlan>,
+}
+
+impl ImportOptions {
+    /// Nothing chosen yet.
+    pub fn of_book(book_unit: WeightUnit, as_of: Day) -> ImportOptions {
+        ImportOptions {
+            book_unit,
+            as_of,
+            sheet: None,
+            plan: None,
+        }
+    }
+}
+
+/// What a column of the file came to.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ColumnReport {
+    /// Key of the column in the table; `None` when it is left out.
+    pub key: Option<String>,
+    /// The first filled cells as they stand in the file.
+    pub examples: Vec<String>,
+    /// Cells with something in them.
+    pub n_filled: u32,
+    /// Cells that could not be read as the column's kind.
+    pub n_unreadable: u32,
+}
+
+/// A file that was read.
+#[derive(Clone)]
+pub struct Imported {
+    /// Its rows.
+    pub table: Table,
+    /// How it was read: one entry per column of the file, columns without a header of their own included.
+    pub plan: ImportPlan,
+    /// For each column of the plan, what it came to.
+    pub columns: Vec<ColumnReport>,
+    /// What is doubtful about the file as a whole.
+    pub notes: Vec<Note>,
+    /// What the file leaves open, whether or not the plan answers it.
+    pub questions: Vec<Question>,
+    /// The order in which dates written with numbers were read; `None` when there were none that could be
+    /// read two ways.
+    pub date_order: Option<DateOrder>,
+    /// Records without anything in them; they are no rows.
+    pub n_blank: u32,
+    /// Lines with something in them that stand above the header.
+    pub n_above_header: u32,
+}
+
+/// A file being read.
+pub struct Reader {
+    file_name: String,
+    options: ImportOptions,
+    /// Bytes held back until there are enough of them to look at.
+    sample: Vec<u8>,
+    open: Option<Open>,
+}
+
+/// A file whose header is known.
+pub(super) struct Open {
+    scanner: Scanner,
+    pub(super) rows: Rows,
+    pub(super) plan: ImportPlan,
+    pub(super) sniffed: Sniffed,
+    pub(super) guessed: Vec<Question>,
+    pub(super) book_unit: WeightUnit,
+}
+
+/// The rows as they come in.
+pub(super) struct Rows {
+    header_line: u32,
+    above: bool,
+    at: usize,
+    any: bool,
+    broken: bool,
+    pub(super) columns: Vec<Filling>,
+    pub(super) n_header_columns: usize,
+    pub(super) source_line: Vec<u32>,
+    pub(super) n_blank: u32,
+    pub(super) too_few: Lines,
+    pub(super) too_many: Lines,
+    pub(super) broken_text: Lines,
+    pub(super) above_header: Lines,
+    above_text: String,
+    own_options: ReadOptions,
+}
+
+/// Cells beyond the header get columns of their own, up to so many; more are kept in the last of them.
+const MOST_EXTRA: usize = 40;
+
+impl Reader {
+    /// Begins a file.
+    pub fn begin(file_name: &str, options: ImportOptions) -> Reader {
+        Reader {
+            file_name: file_name.to_owned(),
+            options,
+            sample: Vec::new(),
+            open: None,
+        }
+    }
+
+    /// Reads the next bytes. Returns the number of rows so far.
+    ///
+    /// # Errors
+    /// When this is no text file with columns, or the plan is not one for this file.
+    pub fn push(&mut self, chunk: &[u8]) -> Result<u32, Error> {
+        if let Some(open) = &mut self.open {
+            open.scanner.feed(chunk, &mut open.rows);
+            return Ok(open.rows.n_rows());
+        }
+        // Always the same number of bytes is looked at, so that the cut into chunks cannot change the guess.
+        let missing = (SAMPLE_BYTES + BYTE_ORDER_MARK.len()).saturating_sub(self.sample.len());
+        let (first, rest) = chunk.split_at(missing.min(chunk.len()));
+        self.sample.extend_from_slice(first);
+        if rest.is_empty() {
+            return Ok(0);
+        }
+        self.open(false)?;
+        self.push(rest)
+    }
+
+    /// Ends the file.
+    ///
+    /// # Errors
+    /// As [`Reader::push`].
+    pub fn finish(mut self) -> Result<Imported, Error> {
+        if self.open.is_none() {
+            self.open(true)?;
+        }
+        let Some(mut open) = self.open else {
+            return Err(Error::new(
+                "import.file.empty",
+                "The file holds no rows.",
+                "Choose a file with a line of headers and a line for each animal.",
+            ));
+        };
+        let unclosed = open.scanner.finish(&mut open.rows);
+        Ok(super::finish::finish(open, unclosed))
+    }
+
+    fn open(&mut self, whole: bool) -> Result<(), Error> {
+        let sample = std::mem::take(&mut self.sample);
+        let text = sample.strip_prefix(BYTE_ORDER_MARK).unwrap_or(&sample);
+        let looked_at = &text[..text.len().min(SAMPLE_BYTES)];
+        let given = self.options.plan.take();
+        let whole = whole && looked_at.len() == text.len();
+        let sniffed = sniff(looked_at, whole, given.as_ref().map(|plan| plan.delimiter))?;
+        let sheet = given.as_ref().map(|plan| plan.sheet).or(self.options.sheet);
+        let sheet = sheet.unwrap_or_else(|| sheet_of(&self.file_name, &sniffed.headers));
+        let guess = guess(
+            sheet,
+            &sniffed.headers,
+            &sniffed.rows,
+            sniffed.decimal_comma,
+        );
+        let plan = match given {
+            Some(plan) => fitting(plan, &sniffed)?,
+            None => ImportPlan {
+                sheet,
+                delimiter: sniffed.delimiter,
+                header_line: sniffed.header_line,
+                decimal_comma: sniffed.decimal_comma,
+                date_order: None,
+                two_digit_year_to: two_digit_year_to(self.options.as_of),
+                male_means: None,
+                // A file that says kilograms in one header means them in the next.
+                weight_unit: guess
+                    .columns
+                    .iter()
+                    .find_map(|column| column.weight_unit)
+                    .unwrap_or(self.options.book_unit),
+                columns: guess.columns,
+            },
+        };
+        let rows = Rows::new(&plan, self.options.book_unit);
+        let mut open = Open {
+            scanner: Scanner::new(plan.delimiter),
+            rows,
+            plan,
+            sniffed,
+            guessed: guess.questions,
+            book_unit: self.options.book_unit,
+        };
+        open.scanner.feed(text, &mut open.rows);
+        self.open = Some(open);
+        Ok(())
+    }
+}
+
+/// Reads a whole file.
+///
+/// # Errors
+/// As [`Reader::push`].
+pub fn read_all(bytes: &[u8], file_name: &str, options: ImportOptions) -> Result<Imported, Error> {
+    let mut reader = Reader::begin(file_name, options);
+    reader.push(bytes)?;
+    reader.finish()
+}
+
+/// The plan, when it is one for this file.
+fn fitting(mut plan: ImportPlan, sniffed: &Sniffed) -> Result<ImportPlan, Error> {
+    // Columns of cells beyond the header are made anew while the file is read.
+    plan.columns.truncate(sniffed.headers.len());
+    plan.header_line = sniffed.header_line;
+    let same_headers = plan.columns.len() == sniffed.headers.len()
+        && plan
+            .columns
+            .iter()
+            .zip(&sniffed.headers)
+            .all(|(column, header)| column.header == *header);
+    if !same_headers {
+        return Err(Error::new(
+            "import.plan.other_file",
+            "The file's headers are not the ones this way of reading was made for.",
+            "Bring the file in as a new one.",
+        ));
+    }
+    for (at, column) in plan.columns.iter().enumerate() {
+        let Target::Known(key) = &column.target else {
+            continue;
+        };
+        if plan.sheet.column(key).is_none() {
+            return Err(Error::new(
+                "import.plan.column",
+                format!(
+                    "There is no column \"{key}\" in the sheet {}.",
+                    plan.sheet.label()
+                ),
+                "Choose another column for it.",
+            ));
+        }
+        if plan.columns[..at]
+            .iter()
+            .any(|other| other.target == column.target)
+        {
+            return Err(Error::new(
+                "import.plan.twice",
+                format!("Two columns of the file are both set to \"{key}\"."),
+                "Choose one of them and keep the other as your own.",
+            ));
+        }
+    }
+    Ok(plan)
+}
+
+impl Rows {
+    fn new(plan: &ImportPlan, book_unit: WeightUnit) -> Rows {
+        let options = ReadOptions {
+            weight_unit: plan.weight_unit,
+            book_unit,
+            age_unit: AgeUnit::Years,
+            decimal_comma: plan.decimal_comma,
+            date_order: plan.date_order,
+            two_digit_year_to: plan.two_digit_year_to,
+        };
+        let columns: Vec<Filling> = plan
+            .columns
+            .iter()
+            .map(|column| {
+                let kind = match &column.target {
+                    Target::Known(key) => plan
+                        .sheet
+                        .column(key)
+                        .map_or(Kind::Text, |known| known.kind),
+                    Target::Own | Target::LeaveOut => Kind::Text,
+                };
+                let options = ReadOptions {
+                    weight_unit: column.weight_unit.unwrap_or(plan.weight_unit),
+                    age_unit: column.age_unit,
+                    ..options
+                };
+                Filling::new(kind, options, column.target != Target::LeaveOut)
+            })
+            .collect();
+        Rows {
+            header_line: plan.header_line,
+            above: true,
+            at: 0,
+            any: false,
+            broken: false,
+            n_header_columns: columns.len(),
+            columns,
+            source_line: Vec::new(),
+            n_blank: 0,
+            too_few: Lines::default(),
+            too_many: Lines::default(),
+            broken_text: Lines::default(),
+            above_header: Lines::default(),
+            above_text: String::new(),
+            own_options: options,
+        }
+    }
+
+    pub(super) fn n_rows(&self) -> u32 {
+        // Rows are counted in 32 bits throughout; a file of that many does not fit in memory.
+        u32::try_from(self.source_line.len()).unwrap_or(u32::MAX)
+    }
+
+    /// A cell beyond the header. Nothing is lost: it gets a column of its own.
+    #[cold]
+    fn field_beyond(&mut self, at: usize, text: &[u8]) {
+        if text.trim_ascii().is_empty() {
+            return;
+        }
+        let row = self.n_rows();
+        let at = at.min(self.n_header_columns + MOST_EXTRA - 1);
+        while self.columns.len() <= at {
+            let mut column = Filling::new(Kind::Text, self.own_options, true);
+            for _ in 0..row {
+                column.push_missing();
+            }
+            self.columns.push(column);
+        }
+        self.any = true;
+        let whole = std::str::from_utf8(text).is_ok();
+        self.broken |= !whole;
+        self.columns[at].push_beyond(row, &String::from_utf8_lossy(text));
+    }
+}
+
+impl Sink for Rows {
+    #[inline]
+    fn field(&mut self, text: &[u8]) {
+        let at = self.at;
+        self.at += 1;
+        if self.above {
+            if !self.above_text.is_empty() {
+                self.above_text.push(' ');
+            }
+            self.above_text
+                .push_str(&String::from_utf8_lossy(text.trim_ascii()));
+            return;
+        }
+        if at >= self.n_header_columns {
+            self.field_beyond(at, text);
+            return;
+        }
+        let row = self.source_line.len() as u32;
+        match self.columns[at].push(row, text) {
+            Held::Nothing => {}
+            Held::Text => self.any = true,
+            Held::BrokenText => {
+                self.any = true;
+                self.broken = true;
+            }
+        }
+    }
+
+    #[inline]
+    fn record(&mut self, line: u32) {
+        let n_fields = std::mem::take(&mut self.at);
+        let any = std::mem::take(&mut self.any);
+        let broken = std::mem::take(&mut self.broken);
+        if self.above {
+            self.above = line < self.header_line;
+            let text = std::mem::take(&mut self.above_text);
+            if self.above && !text.trim().is_empty() {
+                self.above_header.add(line, || text.trim().to_owned());
+            } else if self.above {
+                self.n_blank += 1;
+            }
+            return;
+        }
+        let row = self.source_line.len() as u32;
+        if !any {
+            self.n_blank += 1;
+            for column in self.columns.iter_mut().take(n_fields) {
+                column.drop_row(row);
+            }
+            return;
+        }
+        if n_fields < self.n_header_columns {
+            for column in &mut self.columns[n_fields..self.n_header_columns] {
+                column.push_missing();
+            }
+            self.too_few.add(line, || n_fields.to_string());
+        }
+        if self.columns.len() > self.n_header_columns {
+            self.fill_beyond(row, line);
+        }
+        if broken {
+            self.broken_text.add(line, String::new);
+        }
+        self.source_line.push(line);
+    }
+
+    fn blank_line(&mut self, _line: u32) {
+        self.n_blank += 1;
+    }
+}
+
+impl Rows {
+    /// Makes the columns beyond the header as long as the others.
+    #[cold]
+    fn fill_beyond(&mut self, row: u32, line: u32) {
+        let mut beyond = 0_u32;
+        for column in &mut self.columns[self.n_header_columns..] {
+            if column.n_rows() > row as usize {
+                beyond += 1;
+            } else {
+                column.push_missing();
+            }
+        }
+        if beyond > 0 {
+            self.too_many.add(line, || beyond.to_string());
+        }
+    }
+}

@@ -1,0 +1,98 @@
+//! The sheet a file's rows belong to.
+//!
+//! Enters: a file's name and headers. Leaves: one of the eleven sheets.
+//! Always true: a file that says nothing else holds calves.
+//! Never: overrules a sheet the person chose.
+
+use super::match_header::fit;
+use super::words;
+use crate::sheet::schema::SheetKind;
+
+/// Decides by the name of the file where it names one sheet, else by the headers.
+pub fn sheet_of(file_name: &str, headers: &[String]) -> SheetKind {
+    if let Some(sheet) = named_by(file_name)
+        && fit(sheet, headers).1 > 0
+    {
+        return sheet;
+    }
+    // The calves sheet has the most words; another one must fit clearly better by its own names.
+    let (calves_by_name, calves_by_rule) = fit(SheetKind::Calves, headers);
+    SheetKind::ALL
+        .into_iter()
+        .filter(|&sheet| sheet != SheetKind::Calves)
+        .map(|sheet| (sheet, fit(sheet, headers)))
+        .filter(|&(_, (by_name, by_rule))| {
+            by_name >= 2 && by_name > calves_by_name && by_rule > calves_by_rule
+        })
+        .max_by_key(|&(sheet, (by_name, by_rule))| {
+            (by_rule, by_name, std::cmp::Reverse(sheet.position()))
+        })
+        .map_or(SheetKind::Calves, |(sheet, _)| sheet)
+}
+
+/// The sheet whose name, and no other's, stands in the name of the file.
+fn named_by(file_name: &str) -> Option<SheetKind> {
+    let name = file_name.rsplit(['/', '\\']).next().unwrap_or(file_name);
+    let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+    let plain = words::read(stem).plain;
+    let named = |names: &[&str]| {
+        names
+            .iter()
+            .any(|wanted| format!(" {plain} ").contains(&format!(" {wanted} ")))
+    };
+    let mut found = SheetKind::ALL.into_iter().filter(|sheet| {
+        named(match sheet {
+            SheetKind::Calves => &["calves", "calf", "weaning", "weaned"],
+            SheetKind::Cows => &["cows", "cow", "dams"],
+            SheetKind::Bulls => &["bulls", "bull", "sires"],
+            SheetKind::Exposures => &["exposures", "exposure", "breeding", "turnout"],
+            SheetKind::Checks => &["checks", "preg", "pregnancy"],
+            SheetKind::Places => &["places", "pens", "pastures"],
+            SheetKind::Stays => &["stays", "moves"],
+            SheetKind::Weights => &["weights", "weighings"],
+            SheetKind::WeighDays => &["weigh days"],
+            SheetKind::Scores => &["scores"],
+            SheetKind::Treatments => &["treatments", "treatment"],
+        })
+    });
+    found.next().filter(|_| found.next().is_none())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn name_first_then_headers_then_calves() {
+        let headers = |text: &str| text.split(',').map(str::to_owned).collect::<Vec<_>>();
+        let calves = headers("tag,sex,birth_date,dam,wean_date,wean_weight");
+        for (name, line, sheet) in [
+            ("calves.csv", "tag,sex", SheetKind::Calves),
+            ("My Cows 2025.csv", "tag,born", SheetKind::Cows),
+            ("C:\\herd\\places.csv", "name,kind,note", SheetKind::Places),
+            ("weigh_days.csv", "date,scale", SheetKind::WeighDays),
+            ("export.csv", "animal,date,weight", SheetKind::Weights),
+            (
+                "export.csv",
+                "cow,date,result,stage,method",
+                SheetKind::Checks,
+            ),
+            (
+                "export.csv",
+                "season,cow,from,to,bulls",
+                SheetKind::Exposures,
+            ),
+            (
+                "export.csv",
+                "tag,birth_year,age_from,came_on,came_as",
+                SheetKind::Cows,
+            ),
+            ("export.csv", "a,b,c", SheetKind::Calves),
+            ("cows.csv", "x,y", SheetKind::Calves),
+        ] {
+            assert_eq!(sheet_of(name, &headers(line)), sheet, "{name} {line}");
+        }
+        assert_eq!(sheet_of("cows and calves.csv", &calves), SheetKind::Calves);
+        assert_eq!(sheet_of("herd.csv", &calves), SheetKind::Calves);
+    }
+}
