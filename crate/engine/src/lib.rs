@@ -10,12 +10,15 @@
 //! 6. [`compare`]: group against group, from raw to fair, with what cannot be separated
 //! 7. [`share`]: tables, the results file and the working behind each number
 //! 8. [`book`]: the saved form and the journal, versioned
+//! 9. [`desk`]: the book in hand, with its results, history and views
 //!
 //! Always true: no clock, no randomness, no files, no network; the same book gives the same numbers.
 
 pub mod adjust;
+pub mod book;
 pub mod check;
 pub mod compare;
+pub mod desk;
 pub mod error;
 pub mod group;
 pub mod import;

@@ -280,7 +280,7 @@ pub struct ImportColumn {
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]
 pub struct ImportQuestion {
-    /// `date_order`, `weight_unit`, `male` or `two_columns`.
+    /// `date_order`, `weight_unit`, `male`, or `two_columns:` and the key of the known column.
     pub key: String,
     /// The question, in words.
     pub question: String,
@@ -704,4 +704,28 @@ pub struct HandOverColumn {
     pub goes: bool,
     /// Goes unless the person says otherwise.
     pub usual: bool,
+}
+
+/// What became of the journal's records.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ReplayReport {
+    /// Records applied.
+    pub applied: u32,
+    /// Records set aside, and one for a damaged end.
+    pub set_aside: u32,
+    /// What a person must know; empty when everything was applied.
+    pub message: String,
+}
+
+/// An import that was made.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportCommit {
+    /// The journal record. Keep the file under its digest first, then append the record.
+    #[serde(with = "serde_bytes")]
+    #[tsify(type = "Uint8Array")]
+    pub record: Vec<u8>,
+    /// SHA-256 of the file, hexadecimal.
+    pub digest: String,
 }

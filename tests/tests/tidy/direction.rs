@@ -9,9 +9,9 @@ use crate::source::{code_only, files, text};
 const GROUND: [&str; 4] = ["error", "note", "trade", "sheet"];
 
 /// The steps, in the order a weight travels them. Each may use the ground and what stands before it.
-const STEPS: [&str; 13] = [
+const STEPS: [&str; 14] = [
     "import", "pedigree", "adjust", "group", "results", "check", "compare", "season", "merit",
-    "money", "picks", "book", "share",
+    "money", "picks", "book", "share", "desk",
 ];
 
 /// What goes against the order, each with its reason.

@@ -21,6 +21,11 @@ macro_rules! codes {
                 match self { $( Code::$name => $code ),+ }
             }
 
+            /// What findings of this code have in common, a short sentence.
+            pub const fn title(self) -> &'static str {
+                match self { $( Code::$name => $doc ),+ }
+            }
+
             /// How much it matters.
             pub const fn severity(self) -> Severity {
                 match self { $( Code::$name => $severity ),+ }

@@ -121,6 +121,10 @@ fn level(
     Level {
         name: name.to_owned(),
         n: u32::try_from(members.len()).unwrap_or(u32::MAX),
+        rows: members
+            .iter()
+            .filter_map(|&row| u32::try_from(row).ok())
+            .collect(),
         left_out: chosen.left_out[position].clone(),
         raw_mean,
         raw_sd,

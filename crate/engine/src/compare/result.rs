@@ -49,6 +49,8 @@ pub struct Level {
     pub name: String,
     /// Calves in the comparison.
     pub n: u32,
+    /// Their rows.
+    pub rows: Vec<u32>,
     /// Calves of the level left out, with the reason in words and how many.
     pub left_out: Vec<(String, u32)>,
     /// Mean weaning weight as weighed.

@@ -1,15 +1,17 @@
 //! The commands that change a book.
 //!
-//! Enters: a command. Leaves: the changed book and the command that takes it back.
-//! Always true: every command is reversible and a refused one changes nothing; a cell's text is kept even
-//! when it cannot be read as the column's kind.
+//! Enters: what a person asked for. Leaves: a command, and the words for it.
+//! Always true: every command is reversible and a refused one changes nothing (`super::apply`); a cell's
+//! text is kept even when it cannot be read as the column's kind.
 //! Never: touches the clock, the screen or storage.
 
 use std::sync::Arc;
 
+use super::column::{Kind, Value};
 use super::schema::SheetKind;
 use super::settings::Settings;
 use super::table::Table;
+use super::workbook::Workbook;
 
 /// One cell's new text, as typed. Empty text makes it missing.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -20,6 +22,18 @@ pub struct CellEdit {
     pub column: String,
     /// What was typed.
     pub text: String,
+}
+
+/// New values for cells of one column; `rows` and `values` are as long as each other. Where a row stands
+/// twice the later value holds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ColumnValues {
+    /// Key of the column.
+    pub column: String,
+    /// Permanent keys of the rows.
+    pub rows: Vec<u32>,
+    /// The values.
+    pub values: Vec<Value>,
 }
 
 /// Where imported rows come from, enough to read them again from the kept file.
@@ -33,15 +47,37 @@ pub struct ImportOrigin {
     pub plan: crate::import::plan::ImportPlan,
 }
 
+/// What a column of the person's own is made of: enough to make it again.
+#[derive(Clone, Debug)]
+pub struct OwnColumn {
+    /// Stable key.
+    pub key: String,
+    /// What people read on top.
+    pub label: String,
+    /// The header it had in its file.
+    pub header: Option<String>,
+    /// What it holds.
+    pub kind: Kind,
+    /// Position among all columns of the sheet.
+    pub position: u32,
+}
+
 /// A change of a book.
 #[derive(Clone)]
 pub enum Command {
-    /// Types texts into cells.
+    /// Types texts into cells. Read into [`Command::PutCells`] before it is applied.
     SetCells {
         /// The sheet.
         sheet: SheetKind,
         /// The cells.
         cells: Vec<CellEdit>,
+    },
+    /// Puts values into cells: typed texts once read, or values put back as they were.
+    PutCells {
+        /// The sheet.
+        sheet: SheetKind,
+        /// The values, column by column.
+        columns: Vec<ColumnValues>,
     },
     /// Adds blank rows at the end.
     AddRows {
@@ -56,15 +92,20 @@ pub enum Command {
         sheet: SheetKind,
         /// How many.
         n_rows: u32,
-        /// Own columns to take away with them.
+        /// Own columns to take away with them, those that came with the rows.
         columns: Vec<String>,
+        /// Headers that columns had before the rows came.
+        headers: Vec<(String, Option<String>)>,
+        /// Where the rows came from, so that they can come back; `None` for typed rows.
+        origin: Option<Box<ImportOrigin>>,
     },
     /// Adds the rows of an imported table at the end, with its own columns.
     Import {
-        /// The rows, already read by `import`. Shared: undo keeps them for redo.
+        /// The rows, already read by `import`, with weights in the book's unit. Moved into the book, and
+        /// handed back by the way back, so that they never stand in memory twice.
         table: Arc<Table>,
         /// Where they come from.
-        origin: ImportOrigin,
+        origin: Box<ImportOrigin>,
     },
     /// Adds a column of the person's own.
     AddColumn {
@@ -73,6 +114,13 @@ pub enum Command {
         /// What people read on top; the key is made from it.
         label: String,
     },
+    /// Puts a blank column of the person's own at its place (the way back from `DropColumn`).
+    PutColumn {
+        /// The sheet.
+        sheet: SheetKind,
+        /// The column.
+        column: OwnColumn,
+    },
     /// Takes a column of the person's own away. Refused while it holds anything.
     DropColumn {
         /// The sheet.
@@ -80,6 +128,76 @@ pub enum Command {
         /// Its key.
         column: String,
     },
-    /// Replaces the settings.
+    /// Replaces the settings. When the unit of weights changes, the weights in the sheets are converted:
+    /// no animal gets heavier by a setting.
     SetSettings(Box<Settings>),
+    /// Several commands as one: all are applied in order, or none.
+    Together(Vec<Command>),
+}
+
+impl Command {
+    /// What it does, in words that fit after "Undo": `typing in Weaning weight`.
+    pub fn words(&self, book: &Workbook) -> String {
+        let label = |sheet: SheetKind, key: &str| {
+            book.sheet(sheet)
+                .column(key)
+                .map_or_else(|| key.to_owned(), |column| column.label.clone())
+        };
+        let cells_words = |sheet: SheetKind, columns: &[(&str, usize)]| match columns {
+            [(column, 1)] => format!("typing in {}", label(sheet, column)),
+            [(column, n)] => format!("typing in {n} cells of {}", label(sheet, column)),
+            _ => format!(
+                "typing in {} cells",
+                columns.iter().map(|(_, n)| n).sum::<usize>()
+            ),
+        };
+        match self {
+            Command::SetCells { sheet, cells } => {
+                let mut columns: Vec<(&str, usize)> = Vec::new();
+                for cell in cells {
+                    match columns.iter_mut().find(|(key, _)| *key == cell.column) {
+                        Some((_, n)) => *n += 1,
+                        None => columns.push((&cell.column, 1)),
+                    }
+                }
+                cells_words(*sheet, &columns)
+            }
+            Command::PutCells { sheet, columns } => cells_words(
+                *sheet,
+                &columns
+                    .iter()
+                    .map(|c| (c.column.as_str(), c.rows.len()))
+                    .collect::<Vec<_>>(),
+            ),
+            Command::AddRows { sheet, n_rows } => {
+                format!("adding {} to {}", rows_words(*n_rows), sheet.label())
+            }
+            Command::DropRows { sheet, n_rows, .. } => {
+                format!("taking {} off {}", rows_words(*n_rows), sheet.label())
+            }
+            Command::Import { table, origin } => format!(
+                "bringing in {} ({})",
+                origin.file_name,
+                rows_words(u32::try_from(table.n_rows()).unwrap_or(u32::MAX))
+            ),
+            Command::AddColumn { label, .. } => format!("adding the column {}", label.trim()),
+            Command::PutColumn { column, .. } => format!("adding the column {}", column.label),
+            Command::DropColumn { sheet, column } => {
+                format!("taking the column {} away", label(*sheet, column))
+            }
+            Command::SetSettings(_) => "changing the settings".to_owned(),
+            // The rest of a batch follows from its first command: rows added, then typed into.
+            Command::Together(commands) => commands
+                .first()
+                .map_or_else(String::new, |first| first.words(book)),
+        }
+    }
+}
+
+fn rows_words(n_rows: u32) -> String {
+    if n_rows == 1 {
+        "1 row".to_owned()
+    } else {
+        format!("{n_rows} rows")
+    }
 }

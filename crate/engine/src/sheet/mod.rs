@@ -4,14 +4,23 @@
 //! Always true: see `column` (missing is not zero, nothing read is lost) and `table` (rows keep their key).
 //! Never: knows a rule of the trade.
 
+pub mod apply;
 pub mod codes;
 pub mod column;
 pub mod day;
 pub mod edit;
+pub mod history;
 pub mod interned;
 pub mod natural;
+pub mod order;
+pub mod own_key;
+pub mod put;
 pub mod read;
+pub mod resolve;
 pub mod schema;
 pub mod settings;
+pub mod settings_rules;
 pub mod table;
+pub mod view;
 pub mod workbook;
+pub mod write;

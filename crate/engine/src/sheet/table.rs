@@ -87,4 +87,70 @@ impl Table {
         self.source_line.resize(n_rows, 0);
         self.n_rows = n_rows;
     }
+
+    /// Puts a column of the person's own at a position among all columns (at the end when beyond it),
+    /// filled with missing cells up to the number of rows.
+    pub fn insert_column(&mut self, position: usize, mut column: Column) {
+        column.cells.resize(self.n_rows);
+        let at = position.clamp(self.kind.columns().len(), self.columns.len());
+        self.columns.insert(at, column);
+    }
+
+    /// Position of the column with this key.
+    pub fn column_position(&self, key: &str) -> Option<usize> {
+        self.columns.iter().position(|column| column.key == key)
+    }
+
+    /// Adds the rows of `more` at the end. Its own columns must stand here already; columns it does not
+    /// have are missing in the new rows. Cells are moved, and converted where an own column here holds
+    /// another kind.
+    pub fn append(&mut self, more: Table) {
+        let n_rows = self.n_rows + more.n_rows;
+        for mut arriving in more.columns {
+            if let Some(column) = self.column_mut(&arriving.key) {
+                if !column.takes_cells_of(&arriving) {
+                    arriving = arriving.read_as(column.kind);
+                }
+                column.append(arriving);
+            }
+        }
+        for column in &mut self.columns {
+            column.cells.resize(n_rows);
+        }
+        self.source_line.resize(self.n_rows, 0);
+        self.source_line.extend(more.source_line);
+        self.source_line.resize(n_rows, 0);
+        self.n_rows = n_rows;
+    }
+
+    /// Takes the rows from `n_rows` on off and hands them back as a table with the same columns.
+    pub fn split_off(&mut self, n_rows: usize) -> Table {
+        let n_rows = n_rows.min(self.n_rows);
+        let off = Table {
+            kind: self.kind,
+            columns: self
+                .columns
+                .iter_mut()
+                .map(|column| column.split_off(n_rows))
+                .collect(),
+            n_rows: self.n_rows - n_rows,
+            source_line: self
+                .source_line
+                .split_off(n_rows.min(self.source_line.len())),
+        };
+        self.n_rows = n_rows;
+        off
+    }
+
+    /// All columns, to change their cells. Keys and numbers of cells must stay.
+    pub(super) fn columns_mut(&mut self) -> &mut [Column] {
+        &mut self.columns
+    }
+
+    /// Takes own columns away that hold nothing, but for the named ones.
+    pub(super) fn drop_blank_own_columns(&mut self, keep: &[String]) {
+        self.columns.retain(|column| {
+            column.origin == Origin::Known || keep.contains(&column.key) || !column.holds_nothing()
+        });
+    }
 }

@@ -110,7 +110,12 @@ pub fn read_year(text: &str, two_digit_year_to: u8) -> Result<f64, Unreadable> {
     let number = read_number(digits, false)?;
     Ok(match digits.parse::<u8>() {
         Ok(short) if digits.len() == 2 => {
-            number + if short <= two_digit_year_to { 2000.0 } else { 1900.0 }
+            number
+                + if short <= two_digit_year_to {
+                    2000.0
+                } else {
+                    1900.0
+                }
         }
         _ => number,
     })

@@ -235,8 +235,17 @@ fn ages_are_years_whatever_the_unit() {
 
 #[test]
 fn years_with_two_digits_are_years_of_the_calendar() {
-    for (text, expected) in [("2019", 2019.0), ("19", 2019.0), ("'19", 2019.0), ("98", 1998.0)] {
-        assert_eq!(number(Kind::Number("year"), text, &options()), Ok(expected), "{text}");
+    for (text, expected) in [
+        ("2019", 2019.0),
+        ("19", 2019.0),
+        ("'19", 2019.0),
+        ("98", 1998.0),
+    ] {
+        assert_eq!(
+            number(Kind::Number("year"), text, &options()),
+            Ok(expected),
+            "{text}"
+        );
     }
 }
 

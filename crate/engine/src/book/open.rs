@@ -1,0 +1,217 @@
+//! Bytes to a book.
+//!
+//! Enters: bytes from anywhere. Leaves: a workbook, or a refusal that says what is wrong with the file.
+//! Always true: opens every version up to the one written today; never panics, never takes more memory
+//! than the stated limits, whatever the bytes claim.
+//! Never: opens a book in part.
+
+use std::io::{Cursor, Read};
+
+use zip::ZipArchive;
+use zip::result::ZipError;
+
+use super::form::settings_from;
+use super::package::{
+    DESCRIPTOR, Descriptor, FORMAT, Resource, SETTINGS, SettingsFile, UNREADABLE, VERSION,
+};
+use super::table_csv::read_table;
+use crate::error::Error;
+use crate::sheet::schema::SheetKind;
+use crate::sheet::settings_rules;
+use crate::sheet::workbook::Workbook;
+
+/// Most files in the ZIP.
+pub const MOST_FILES: usize = 64;
+/// Most bytes of all files of a book together, unpacked.
+pub const MOST_BYTES: u64 = 1 << 30;
+/// Most bytes of a description.
+const MOST_DESCRIPTION_BYTES: u64 = 8 << 20;
+
+const OLDER_COPY: &str = "Open an older copy of the book.";
+
+/// The book of these bytes.
+///
+/// # Errors
+/// `book.*`: not a book, damaged, of a later version, or too large.
+pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
+    let mut files = Files::new(bytes)?;
+    let settings: SettingsFile = files.description(SETTINGS)?;
+    if settings.format != FORMAT {
+        return Err(not_a_book());
+    }
+    if settings.version > VERSION {
+        return Err(Error::new(
+            "book.later_version",
+            format!(
+                "The book was saved in version {} of the format; this program knows versions up to {VERSION}.",
+                settings.version
+            ),
+            "Open it with a newer Fairpen.",
+        ));
+    }
+    let descriptor: Descriptor = files.description(DESCRIPTOR)?;
+    let settings = settings_from(settings.settings).ok_or_else(|| {
+        Error::new(
+            "book.settings",
+            "The settings of the book hold a word that is not known.",
+            OLDER_COPY,
+        )
+    })?;
+    settings_rules::check(&settings)?;
+
+    let mut book = Workbook::new();
+    let unit = settings.weight_unit;
+    book.settings = settings;
+    let mut seen: Vec<&str> = Vec::new();
+    for resource in &descriptor.resources {
+        if seen.contains(&resource.name.as_str()) {
+            return Err(Error::new(
+                "book.sheet.twice",
+                format!("The book holds the sheet {} twice.", resource.name),
+                OLDER_COPY,
+            ));
+        }
+        seen.push(&resource.name);
+        // Resources that other programs added are not ours to read.
+        if let Some(sheet) = SheetKind::from_key(&resource.name) {
+            let bytes = files.read(&resource.path, MOST_BYTES)?;
+            *book.sheet_mut(sheet) = read_table(sheet, &bytes, resource, unit)?;
+        }
+    }
+    if let Some(resource) = descriptor.resources.iter().find(|r| r.name == UNREADABLE) {
+        let bytes = files.read(&resource.path, MOST_BYTES)?;
+        put_unreadable(&mut book, resource, &bytes)?;
+    }
+    Ok(book)
+}
+
+fn not_a_book() -> Error {
+    Error::new(
+        "book.not_a_book",
+        "This file is not a Fairpen book.",
+        "Choose a file that was saved with Save a copy. To bring in a table, use Bring in.",
+    )
+}
+
+/// The files of a ZIP, read within limits.
+struct Files<'a> {
+    zip: ZipArchive<Cursor<&'a [u8]>>,
+    left: u64,
+}
+
+impl<'a> Files<'a> {
+    fn new(bytes: &'a [u8]) -> Result<Files<'a>, Error> {
+        let zip = ZipArchive::new(Cursor::new(bytes)).map_err(|_| not_a_book())?;
+        if zip.len() > MOST_FILES {
+            return Err(too_large());
+        }
+        Ok(Files {
+            zip,
+            left: MOST_BYTES,
+        })
+    }
+
+    fn read(&mut self, path: &str, most: u64) -> Result<Vec<u8>, Error> {
+        let most = most.min(self.left);
+        let file = self.zip.by_name(path).map_err(|cause| match cause {
+            ZipError::FileNotFound => Error::new(
+                "book.file_missing",
+                format!("{path} is missing in the book."),
+                OLDER_COPY,
+            ),
+            _ => damaged(path),
+        })?;
+        if file.size() > most {
+            return Err(too_large());
+        }
+        // The stated size may lie: memory grows with what is there, up to the limit.
+        let mut bytes = Vec::new();
+        file.take(most + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|_| damaged(path))?;
+        let length = bytes.len() as u64;
+        if length > most {
+            return Err(too_large());
+        }
+        self.left -= length;
+        Ok(bytes)
+    }
+
+    fn description<T: serde::de::DeserializeOwned>(&mut self, path: &str) -> Result<T, Error> {
+        if self.zip.index_for_name(path).is_none() {
+            return Err(not_a_book());
+        }
+        let bytes = self.read(path, MOST_DESCRIPTION_BYTES)?;
+        serde_json::from_slice(&bytes).map_err(|cause| {
+            Error::new(
+                "book.description",
+                format!(
+                    "{path}, line {}: this is not as a book has it.",
+                    cause.line()
+                ),
+                OLDER_COPY,
+            )
+        })
+    }
+}
+
+fn damaged(path: &str) -> Error {
+    Error::new(
+        "book.damaged",
+        format!("{path} in the book is damaged and cannot be unpacked."),
+        OLDER_COPY,
+    )
+}
+
+fn too_large() -> Error {
+    Error::new(
+        "book.too_large",
+        format!(
+            "The file unpacks to more than {MOST_FILES} files or {} MB. A book never does.",
+            MOST_BYTES >> 20
+        ),
+        "Choose a file that was saved with Save a copy.",
+    )
+}
+
+fn put_unreadable(book: &mut Workbook, resource: &Resource, bytes: &[u8]) -> Result<(), Error> {
+    let path = &resource.path;
+    let refuse = |line: u64| {
+        Error::new(
+            "book.unreadable",
+            format!(
+                "{path}, line {line}: this does not name a sheet, row, column and text of the book."
+            ),
+            OLDER_COPY,
+        )
+    };
+    let mut csv = csv::Reader::from_reader(bytes);
+    for record in csv.records() {
+        let record =
+            record.map_err(|cause| refuse(cause.position().map_or(0, csv::Position::line)))?;
+        let line = record.position().map_or(0, csv::Position::line);
+        let mut cells = record.iter();
+        let (Some(sheet), Some(row), Some(column), Some(text)) =
+            (cells.next(), cells.next(), cells.next(), cells.next())
+        else {
+            return Err(refuse(line));
+        };
+        let sheet = SheetKind::from_key(sheet).ok_or_else(|| refuse(line))?;
+        let row = row
+            .parse::<u32>()
+            .ok()
+            .and_then(|row| row.checked_sub(1))
+            .filter(|row| (*row as usize) < book.sheet(sheet).n_rows())
+            .ok_or_else(|| refuse(line))?;
+        let column = book
+            .sheet_mut(sheet)
+            .column_mut(column)
+            .filter(|_| !text.is_empty())
+            .ok_or_else(|| refuse(line))?;
+        // A cell that another program has filled since keeps what it was filled with.
+        if column.is_blank_in(row as usize, row as usize + 1) {
+            column.unreadable.insert(row, text.to_owned());
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,365 @@
+//! A command as the journal keeps it.
+//!
+//! Enters: a resolved command and how it came about. Leaves: a serde struct, and back.
+//! Always true: the record says everything needed to apply the command again but for the imported file
+//! itself, which is kept once under its digest; records that add or take rows say how many there were
+//! before, so that a record can never land on the wrong rows.
+//! Never: holds what was typed unread; values are what was understood when it was typed.
+
+use serde::{Deserialize, Serialize};
+
+use super::form::{
+    PlanForm, SettingsFormat, ValueForm, kind_from, kind_word, plan_form, plan_from, settings_form,
+    settings_from, value_form, value_from,
+};
+use crate::sheet::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
+use crate::sheet::schema::SheetKind;
+use crate::sheet::workbook::Workbook;
+
+/// How a command came about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Way {
+    /// A new change.
+    Done,
+    /// An earlier change taken back.
+    Undone,
+    /// A change taken back and done again.
+    Redone,
+}
+
+/// One entry of the journal.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Record {
+    /// How it came about.
+    pub way: Way,
+    /// What the step did when first done, in words.
+    pub words: String,
+    /// The command.
+    pub command: CommandForm,
+}
+
+/// A resolved command as it is written.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CommandForm {
+    /// Values into cells.
+    PutCells {
+        /// Sheet key.
+        sheet: String,
+        /// Column by column.
+        columns: Vec<ColumnForm>,
+    },
+    /// Blank rows at the end.
+    AddRows {
+        /// Sheet key.
+        sheet: String,
+        /// How many.
+        n_rows: u32,
+        /// Rows there before.
+        rows_before: u32,
+    },
+    /// The last rows off.
+    DropRows {
+        /// Sheet key.
+        sheet: String,
+        /// How many.
+        n_rows: u32,
+        /// Rows there before.
+        rows_before: u32,
+        /// Own columns to take away with them.
+        columns: Vec<String>,
+        /// Headers from before.
+        headers: Vec<(String, Option<String>)>,
+        /// Where the rows came from.
+        origin: Option<OriginForm>,
+    },
+    /// The rows of a kept file at the end.
+    Import {
+        /// Rows it brought when first read: another number means that it was read another way.
+        n_rows: u32,
+        /// Rows there before.
+        rows_before: u32,
+        /// Which file, and how it is read.
+        origin: OriginForm,
+    },
+    /// A blank own column.
+    PutColumn {
+        /// Sheet key.
+        sheet: String,
+        /// Its key.
+        key: String,
+        /// What people read on top.
+        label: String,
+        /// Its header in the file it came from.
+        header: Option<String>,
+        /// Word for its kind.
+        kind: String,
+        /// Position among all columns.
+        position: u32,
+    },
+    /// A blank own column away.
+    DropColumn {
+        /// Sheet key.
+        sheet: String,
+        /// Its key.
+        column: String,
+    },
+    /// New settings.
+    SetSettings(SettingsFormat),
+    /// Several as one.
+    Together(Vec<CommandForm>),
+}
+
+/// Values of one column.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct ColumnForm {
+    column: String,
+    rows: Vec<u32>,
+    values: Vec<Option<ValueForm>>,
+}
+
+/// A kept file and how it is read.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct OriginForm {
+    /// SHA-256 of the file.
+    pub digest: String,
+    /// Its name.
+    pub file_name: String,
+    /// How it is read.
+    pub plan: PlanForm,
+}
+
+/// A command read back, still waiting for the rows of its file when it is an import.
+pub enum Pending {
+    /// Ready to apply.
+    Ready(Command),
+    /// Needs the file of this origin, which must give this many rows.
+    NeedsFile {
+        /// Which file, and how it is read.
+        origin: Box<ImportOrigin>,
+        /// How many rows it must give.
+        n_rows: u32,
+    },
+}
+
+/// The record of a resolved command, made before it is applied; `None` for a command that is not resolved.
+pub fn command_form(book: &Workbook, command: &Command) -> Option<CommandForm> {
+    let mut added = [0_u32; SheetKind::ALL.len()];
+    form_after(book, command, &mut added)
+}
+
+/// Within a batch the rows before a command include those that the batch added before it.
+fn form_after(
+    book: &Workbook,
+    command: &Command,
+    added: &mut [u32; SheetKind::ALL.len()],
+) -> Option<CommandForm> {
+    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+    let mut rows_before = |sheet: SheetKind, more: i64| {
+        let added = &mut added[sheet.position()];
+        let before = count(book.sheet(sheet).n_rows()).wrapping_add(*added);
+        *added = added.wrapping_add(more as u32);
+        before
+    };
+    Some(match command {
+        Command::PutCells { sheet, columns } => CommandForm::PutCells {
+            sheet: sheet.key().to_owned(),
+            columns: columns
+                .iter()
+                .map(|values| ColumnForm {
+                    column: values.column.clone(),
+                    rows: values.rows.clone(),
+                    values: values.values.iter().map(value_form).collect(),
+                })
+                .collect(),
+        },
+        Command::AddRows { sheet, n_rows } => CommandForm::AddRows {
+            sheet: sheet.key().to_owned(),
+            n_rows: *n_rows,
+            rows_before: rows_before(*sheet, i64::from(*n_rows)),
+        },
+        Command::DropRows {
+            sheet,
+            n_rows,
+            columns,
+            headers,
+            origin,
+        } => CommandForm::DropRows {
+            sheet: sheet.key().to_owned(),
+            n_rows: *n_rows,
+            rows_before: rows_before(*sheet, -i64::from(*n_rows)),
+            columns: columns.clone(),
+            headers: headers.clone(),
+            origin: origin.as_deref().map(origin_form),
+        },
+        Command::Import { table, origin } => CommandForm::Import {
+            n_rows: count(table.n_rows()),
+            rows_before: rows_before(table.kind, i64::from(count(table.n_rows()))),
+            origin: origin_form(origin),
+        },
+        Command::PutColumn { sheet, column } => CommandForm::PutColumn {
+            sheet: sheet.key().to_owned(),
+            key: column.key.clone(),
+            label: column.label.clone(),
+            header: column.header.clone(),
+            kind: kind_word(column.kind),
+            position: column.position,
+        },
+        Command::DropColumn { sheet, column } => CommandForm::DropColumn {
+            sheet: sheet.key().to_owned(),
+            column: column.clone(),
+        },
+        Command::SetSettings(settings) => CommandForm::SetSettings(settings_form(settings)),
+        Command::Together(commands) => CommandForm::Together(
+            commands
+                .iter()
+                .map(|command| form_after(book, command, added))
+                .collect::<Option<Vec<_>>>()?,
+        ),
+        Command::SetCells { .. } | Command::AddColumn { .. } => return None,
+    })
+}
+
+fn origin_form(origin: &ImportOrigin) -> OriginForm {
+    OriginForm {
+        digest: origin.digest.clone(),
+        file_name: origin.file_name.clone(),
+        plan: plan_form(&origin.plan),
+    }
+}
+
+fn origin_from(form: OriginForm) -> Option<ImportOrigin> {
+    Some(ImportOrigin {
+        digest: form.digest,
+        file_name: form.file_name,
+        plan: plan_from(form.plan)?,
+    })
+}
+
+/// The digests of the files that a command needs.
+pub fn files_needed(form: &CommandForm) -> Vec<String> {
+    match form {
+        CommandForm::Import { origin, .. } => vec![origin.digest.clone()],
+        CommandForm::Together(commands) => commands.iter().flat_map(files_needed).collect(),
+        _ => Vec::new(),
+    }
+}
+
+/// The command that was written, for the book as it stands; `None` when it does not belong to this book:
+/// a word is not known or the rows before are not as many as they were.
+pub fn command_from(book: &Workbook, form: CommandForm) -> Option<Pending> {
+    if let CommandForm::Import {
+        n_rows,
+        rows_before,
+        origin,
+    } = form
+    {
+        let origin = Box::new(origin_from(origin)?);
+        if book.sheet(origin.plan.sheet).n_rows() != rows_before as usize {
+            return None;
+        }
+        return Some(Pending::NeedsFile { origin, n_rows });
+    }
+    let mut added = [0_u32; SheetKind::ALL.len()];
+    ready(book, form, &mut added).map(Pending::Ready)
+}
+
+fn ready(
+    book: &Workbook,
+    form: CommandForm,
+    added: &mut [u32; SheetKind::ALL.len()],
+) -> Option<Command> {
+    let rows_now = |sheet: SheetKind, added: &[u32]| {
+        u32::try_from(book.sheet(sheet).n_rows())
+            .unwrap_or(u32::MAX)
+            .wrapping_add(added[sheet.position()])
+    };
+    Some(match form {
+        CommandForm::PutCells { sheet, columns } => Command::PutCells {
+            sheet: SheetKind::from_key(&sheet)?,
+            columns: columns
+                .into_iter()
+                .map(|form| {
+                    Some(ColumnValues {
+                        column: form.column,
+                        rows: form.rows,
+                        values: form
+                            .values
+                            .into_iter()
+                            .map(value_from)
+                            .collect::<Option<Vec<_>>>()?,
+                    })
+                })
+                .collect::<Option<Vec<_>>>()?,
+        },
+        CommandForm::AddRows {
+            sheet,
+            n_rows,
+            rows_before,
+        } => {
+            let sheet = SheetKind::from_key(&sheet)?;
+            if rows_now(sheet, added) != rows_before {
+                return None;
+            }
+            let added = &mut added[sheet.position()];
+            *added = added.wrapping_add(n_rows);
+            Command::AddRows { sheet, n_rows }
+        }
+        CommandForm::DropRows {
+            sheet,
+            n_rows,
+            rows_before,
+            columns,
+            headers,
+            origin,
+        } => {
+            let sheet = SheetKind::from_key(&sheet)?;
+            if rows_now(sheet, added) != rows_before {
+                return None;
+            }
+            let added = &mut added[sheet.position()];
+            *added = added.wrapping_sub(n_rows);
+            Command::DropRows {
+                sheet,
+                n_rows,
+                columns,
+                headers,
+                origin: match origin {
+                    None => None,
+                    Some(origin) => Some(Box::new(origin_from(origin)?)),
+                },
+            }
+        }
+        CommandForm::PutColumn {
+            sheet,
+            key,
+            label,
+            header,
+            kind,
+            position,
+        } => Command::PutColumn {
+            sheet: SheetKind::from_key(&sheet)?,
+            column: OwnColumn {
+                key,
+                label,
+                header,
+                kind: kind_from(&kind)?,
+                position,
+            },
+        },
+        CommandForm::DropColumn { sheet, column } => Command::DropColumn {
+            sheet: SheetKind::from_key(&sheet)?,
+            column,
+        },
+        CommandForm::SetSettings(form) => Command::SetSettings(Box::new(settings_from(form)?)),
+        CommandForm::Together(commands) => Command::Together(
+            commands
+                .into_iter()
+                .map(|form| ready(book, form, added))
+                .collect::<Option<Vec<_>>>()?,
+        ),
+        // An import stands alone in its record.
+        CommandForm::Import { .. } => return None,
+    })
+}

@@ -1,0 +1,336 @@
+//! The columns of a sheet as they are shown: the sheet's own and those that the engine makes.
+//!
+//! Enters: a sheet and a column's key. Leaves: what people must know of the column, and its cells.
+//! Always true: keys are unique in a sheet; the engine's columns stand with the calves only.
+//! Never: changes a cell.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+use super::Desk;
+use crate::group::NO_GROUP;
+use crate::results::{ResultColumn, Shown};
+use crate::sheet::column::{Column, Kind, Origin, Value};
+use crate::sheet::interned::NO_TEXT;
+use crate::sheet::read::explain_unreadable;
+use crate::sheet::schema::SheetKind;
+use crate::sheet::settings::WeightUnit;
+use crate::sheet::view::Series;
+use crate::sheet::write::{fixed, full, up_to};
+
+/// What people must know of a column.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ColumnAbout {
+    /// Stable key.
+    pub key: String,
+    /// Header.
+    pub label: String,
+    /// `lb`, `kg`, `days`, `lb/day`, or empty.
+    pub unit: String,
+    /// `text`, `number`, `date` or `code`.
+    pub kind: &'static str,
+    /// `entered`, `own` or `engine`.
+    pub origin: &'static str,
+    /// One sentence of help.
+    pub help: String,
+    /// May be typed into.
+    pub editable: bool,
+    /// Words of a coded column.
+    pub choices: Vec<&'static str>,
+    /// Draw a small bar about 100.
+    pub bar: bool,
+    /// Holds nothing in any row.
+    pub empty: bool,
+}
+
+/// A cell as it is shown.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ShownCell {
+    /// Text for people; empty when missing.
+    pub text: String,
+    /// The number, or the date as days since 1970-01-01; NaN otherwise.
+    pub value: f64,
+    /// True when its text was not understood.
+    pub unreadable: bool,
+}
+
+/// A column of a sheet, wherever it comes from.
+pub(super) enum Found<'a> {
+    Entered(&'a Column),
+    Engine(ResultColumn),
+}
+
+impl Desk {
+    pub(super) fn find_column(&self, sheet: SheetKind, key: &str) -> Option<Found<'_>> {
+        if let Some(column) = self.book.sheet(sheet).column(key) {
+            return Some(Found::Entered(column));
+        }
+        (sheet == SheetKind::Calves)
+            .then(|| ResultColumn::from_key(key))
+            .flatten()
+            .map(Found::Engine)
+    }
+
+    /// Keys of all columns of a sheet in the order in which they are shown.
+    pub fn column_keys(&self, sheet: SheetKind) -> Vec<String> {
+        let engine = if sheet == SheetKind::Calves {
+            &ResultColumn::ALL[..]
+        } else {
+            &[]
+        };
+        self.book
+            .sheet(sheet)
+            .columns()
+            .iter()
+            .map(|column| column.key.clone())
+            .chain(engine.iter().map(|column| column.key().to_owned()))
+            .collect()
+    }
+
+    /// All columns of a sheet in the order in which they are shown.
+    pub fn columns(&self, sheet: SheetKind) -> Vec<ColumnAbout> {
+        self.column_keys(sheet)
+            .iter()
+            .filter_map(|key| self.find_column(sheet, key))
+            .map(|found| match found {
+                Found::Entered(column) => self.about_entered(sheet, column),
+                Found::Engine(column) => self.about_engine(column),
+            })
+            .collect()
+    }
+
+    fn about_entered(&self, sheet: SheetKind, column: &Column) -> ColumnAbout {
+        let symbol = self.book.settings.weight_unit.symbol();
+        let own = column.origin == Origin::Own;
+        ColumnAbout {
+            key: column.key.clone(),
+            label: column.label.clone(),
+            unit: match column.kind {
+                Kind::Weight => symbol,
+                // A year is a date's part and no unit.
+                Kind::Number("year") => "",
+                Kind::Number(unit) => unit,
+                _ => "",
+            }
+            .to_owned(),
+            kind: match column.kind {
+                Kind::Text | Kind::List => "text",
+                Kind::Weight | Kind::Number(_) => "number",
+                Kind::Date => "date",
+                Kind::Code(_) => "code",
+            },
+            origin: if own { "own" } else { "entered" },
+            help: match sheet.column(&column.key) {
+                Some(known) => known.help.to_owned(),
+                None => match &column.header {
+                    Some(header) => format!("A column of your own, from the header \"{header}\"."),
+                    None => "A column of your own.".to_owned(),
+                },
+            },
+            editable: true,
+            choices: match column.kind {
+                Kind::Code(codes) => codes.words.iter().map(|word| word.key).collect(),
+                _ => Vec::new(),
+            },
+            bar: false,
+            empty: column.holds_nothing(),
+        }
+    }
+
+    fn about_engine(&self, column: ResultColumn) -> ColumnAbout {
+        let symbol = self.book.settings.weight_unit.symbol();
+        let (key, label, shown, help) = column.about();
+        let n_rows = self.book.calves().n_rows();
+        ColumnAbout {
+            key: key.to_owned(),
+            label: label.to_owned(),
+            unit: match (shown, column) {
+                (Shown::Weight, _) => symbol.to_owned(),
+                (Shown::WeightPerDay, _) => format!("{symbol}/day"),
+                (_, ResultColumn::AgeDays | ResultColumn::DamAgeDays) => "days".to_owned(),
+                _ => String::new(),
+            },
+            kind: if shown == Shown::Text {
+                "text"
+            } else {
+                "number"
+            },
+            origin: "engine",
+            help: help.to_owned(),
+            editable: false,
+            choices: Vec::new(),
+            bar: column == ResultColumn::Ratio,
+            empty: (0..n_rows)
+                .all(|row| column.value(&self.book, &self.results, row) == Value::Missing),
+        }
+    }
+
+    /// A cell as it is shown; `None` when there is no such column.
+    pub fn shown_cell(&self, sheet: SheetKind, key: &str, row: usize) -> Option<ShownCell> {
+        Some(match self.find_column(sheet, key)? {
+            Found::Entered(column) => {
+                let value = column.value(row);
+                ShownCell {
+                    text: column.shown_value(&value),
+                    unreadable: matches!(value, Value::Unreadable(_)),
+                    value: match value {
+                        Value::Number(number) => number,
+                        Value::Day(day) => f64::from(day.count()),
+                        _ => f64::NAN,
+                    },
+                }
+            }
+            Found::Engine(column) => {
+                let value = column.value(&self.book, &self.results, row);
+                ShownCell {
+                    text: shown_result(column, &value),
+                    unreadable: false,
+                    value: match value {
+                        Value::Number(number) => number,
+                        _ => f64::NAN,
+                    },
+                }
+            }
+        })
+    }
+
+    /// A cell as it is typed over, in full precision; empty when missing or when there is no such column.
+    pub fn raw_cell(&self, sheet: SheetKind, key: &str, row: usize) -> String {
+        match self.find_column(sheet, key) {
+            Some(Found::Entered(column)) => column.raw(row),
+            Some(Found::Engine(column)) => match column.value(&self.book, &self.results, row) {
+                Value::Number(number) => full(number),
+                value => shown_result(column, &value),
+            },
+            None => String::new(),
+        }
+    }
+
+    /// Why the text of a cell was not understood and how to mend it; `None` when it was.
+    pub fn unreadable_words(&self, sheet: SheetKind, key: &str, row: usize) -> Option<String> {
+        let column = self.book.sheet(sheet).column(key)?;
+        match column.value(row) {
+            Value::Unreadable(text) => {
+                let explained = explain_unreadable(column.kind, &text);
+                Some(format!("{} {}", explained.message, explained.hint))
+            }
+            _ => None,
+        }
+    }
+
+    /// A column to sort, filter or search by.
+    pub(super) fn series(&self, sheet: SheetKind, key: &str) -> Option<Series<'_>> {
+        Some(match self.find_column(sheet, key)? {
+            Found::Entered(column) => Series::Entered(column),
+            Found::Engine(column) => self.engine_series(column),
+        })
+    }
+
+    fn engine_series(&self, column: ResultColumn) -> Series<'_> {
+        let n_rows = self.book.calves().n_rows();
+        let groups = &self.results.groups;
+        let adjusted = &self.results.adjusted;
+        match column {
+            ResultColumn::DamAgeClass => Series::Texts {
+                codes: adjusted
+                    .dam_age_class
+                    .iter()
+                    .map(|&class| {
+                        if class == u8::MAX {
+                            NO_TEXT
+                        } else {
+                            u32::from(class)
+                        }
+                    })
+                    .collect(),
+                texts: self
+                    .book
+                    .settings
+                    .factors
+                    .classes
+                    .iter()
+                    .map(|class| Cow::Borrowed(class.name.as_str()))
+                    .collect(),
+            },
+            ResultColumn::ContemporaryGroup => Series::Texts {
+                codes: groups
+                    .group_of
+                    .iter()
+                    .map(|&group| if group == NO_GROUP { NO_TEXT } else { group })
+                    .collect(),
+                texts: groups
+                    .groups
+                    .iter()
+                    .map(|group| Cow::Borrowed(group.name.as_str()))
+                    .collect(),
+            },
+            ResultColumn::Flags => {
+                let mut position: BTreeMap<u32, u32> = BTreeMap::new();
+                let mut texts = Vec::new();
+                let codes = (0..n_rows)
+                    .map(|row| {
+                        let Some(marks) = adjusted.marks.get(row).filter(|marks| marks.0 != 0)
+                        else {
+                            return NO_TEXT;
+                        };
+                        *position.entry(marks.0).or_insert_with(|| {
+                            texts.push(Cow::Owned(column.text_of(&self.book, &self.results, row)));
+                            u32::try_from(texts.len() - 1).unwrap_or(NO_TEXT)
+                        })
+                    })
+                    .collect();
+                Series::Texts { codes, texts }
+            }
+            _ => {
+                let borrowed = match (column, self.book.settings.weight_unit) {
+                    (ResultColumn::Adj205Weight, WeightUnit::Pound) => Some(&adjusted.adj_205),
+                    (ResultColumn::Ratio, _) => Some(&groups.ratio),
+                    _ => None,
+                };
+                Series::Numbers {
+                    values: match borrowed {
+                        Some(values) => Cow::Borrowed(values),
+                        None => (0..n_rows)
+                            .map(|row| column.number(&self.book, &self.results, row))
+                            .collect(),
+                    },
+                    decimals: decimals(column.about().2),
+                }
+            }
+        }
+    }
+}
+
+impl ResultColumn {
+    fn text_of(
+        self,
+        book: &crate::sheet::workbook::Workbook,
+        results: &crate::results::Results,
+        row: usize,
+    ) -> String {
+        shown_result(self, &self.value(book, results, row))
+    }
+}
+
+/// Decimals that people are shown.
+fn decimals(shown: Shown) -> usize {
+    match shown {
+        Shown::Text | Shown::Whole => 0,
+        Shown::Weight | Shown::OneDecimal => 1,
+        Shown::WeightPerDay => 2,
+    }
+}
+
+/// A result as people read it.
+pub fn shown_result(column: ResultColumn, value: &Value) -> String {
+    match value {
+        Value::Missing => String::new(),
+        Value::Text(text) | Value::Unreadable(text) => text.clone(),
+        Value::Day(day) => day.iso(),
+        Value::Number(number) => match column {
+            // A birth weight that was typed is shown as it was typed.
+            ResultColumn::BirthWeightUsed => up_to(*number, 1),
+            _ => fixed(*number, decimals(column.about().2)),
+        },
+    }
+}

@@ -1,0 +1,168 @@
+//! Playing the journal again.
+//!
+//! Enters: journal bytes, and the files that its imports refer to. Leaves: the book as it was, and a
+//! report of what could not be done.
+//! Always true: a record that does not fit is set aside and said, and so is everything behind damage;
+//! what follows a record set aside is applied only where it still belongs (row counts are checked).
+//! Never: stops or panics on a damaged journal.
+
+use std::sync::Arc;
+
+use super::Desk;
+use crate::book::journal;
+use crate::book::record::{Pending, Record, Way, command_from, files_needed};
+use crate::error::Error;
+use crate::import::{ImportOptions, read_all};
+use crate::sheet::apply::apply;
+use crate::sheet::edit::{Command, ImportOrigin};
+use crate::sheet::resolve::resolve;
+use crate::sheet::table::Table;
+use crate::sheet::workbook::Workbook;
+
+/// What became of the records.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ReplayReport {
+    /// Records applied.
+    pub n_applied: u32,
+    /// Records set aside, and one for a damaged end.
+    pub n_set_aside: u32,
+    /// What a person must know; empty when everything was applied.
+    pub message: String,
+}
+
+/// The digests of the files that the records refer to, each once, in order.
+pub fn need_files(records: &[u8]) -> Vec<String> {
+    let mut digests: Vec<String> = Vec::new();
+    for record in journal::decode(records).records.into_iter().flatten() {
+        for digest in files_needed(&record.command) {
+            if !digests.contains(&digest) {
+                digests.push(digest);
+            }
+        }
+    }
+    digests
+}
+
+impl Desk {
+    /// Applies records to the book in hand. Files given for it are let go afterwards.
+    pub fn replay(&mut self, records: &[u8]) -> ReplayReport {
+        let read = journal::decode(records);
+        let mut report = ReplayReport::default();
+        let mut reasons: Vec<String> = Vec::new();
+        for record in read.records {
+            let outcome = match record {
+                Some(record) => self.replay_one(record),
+                None => Err("a change written by a later version of Fairpen".to_owned()),
+            };
+            match outcome {
+                Ok(()) => report.n_applied += 1,
+                Err(reason) => {
+                    report.n_set_aside += 1;
+                    reasons.push(reason);
+                }
+            }
+        }
+        if read.n_damaged_bytes > 0 {
+            report.n_set_aside += 1;
+            reasons.push(format!(
+                "the end of the journal, which is damaged ({} bytes)",
+                read.n_damaged_bytes
+            ));
+        }
+        report.message = message(&reasons);
+        self.files.clear();
+        self.shown = Default::default();
+        self.after_change();
+        report
+    }
+
+    /// Applies one record, or says in words what was set aside.
+    fn replay_one(&mut self, record: Record) -> Result<(), String> {
+        let set_aside = |words: &str, why: &str| format!("{words}: {why}");
+        let words = record.words;
+        let Some(pending) = command_from(&self.book, record.command) else {
+            return Err(set_aside(&words, "it does not belong to this book"));
+        };
+        let command = match pending {
+            Pending::Ready(command) => command,
+            Pending::NeedsFile { origin, n_rows } => {
+                let bytes = self
+                    .files
+                    .get(&origin.digest)
+                    .ok_or_else(|| set_aside(&words, "its file is not there any more"))?;
+                let table = read_again(bytes, &origin, &self.book)
+                    .map_err(|refusal| set_aside(&words, refusal.message()))?;
+                if table.n_rows() != n_rows as usize {
+                    return Err(set_aside(
+                        &words,
+                        &format!(
+                            "its file gives {} rows now and gave {n_rows} then",
+                            table.n_rows()
+                        ),
+                    ));
+                }
+                let import = Command::Import {
+                    table: Arc::new(table),
+                    origin,
+                };
+                resolve(&self.book, import, super::computed)
+                    .map_err(|refusal| set_aside(&words, refusal.message()))?
+            }
+        };
+        let step = match record.way {
+            Way::Done => None,
+            Way::Undone => self.history.take_undo(),
+            Way::Redone => self.history.take_redo(),
+        };
+        match apply(&mut self.book, command) {
+            Ok(inverse) => {
+                match record.way {
+                    Way::Done => self.history.did(words, inverse),
+                    Way::Undone => self.history.undid(words, inverse),
+                    Way::Redone => self.history.redid(words, inverse),
+                }
+                Ok(())
+            }
+            Err(refusal) => {
+                // The step stays where it was.
+                if let Some(step) = step {
+                    match record.way {
+                        Way::Undone => self.history.redid(step.words, step.command),
+                        _ => self.history.undid(step.words, step.command),
+                    }
+                }
+                Err(set_aside(&words, refusal.message()))
+            }
+        }
+    }
+}
+
+fn message(reasons: &[String]) -> String {
+    match reasons {
+        [] => String::new(),
+        [one] => format!("One change could not be brought back and was set aside: {one}."),
+        many => {
+            let listed: Vec<&str> = many.iter().take(5).map(String::as_str).collect();
+            let more = if many.len() > 5 {
+                format!("; and {} more", many.len() - 5)
+            } else {
+                String::new()
+            };
+            format!(
+                "{} changes could not be brought back and were set aside: {}{more}.",
+                many.len(),
+                listed.join("; ")
+            )
+        }
+    }
+}
+
+/// The rows of a kept file, read by the plan they were first read by.
+fn read_again(bytes: &[u8], origin: &ImportOrigin, book: &Workbook) -> Result<Table, Error> {
+    let options = ImportOptions {
+        plan: Some(origin.plan.clone()),
+        sheet: Some(origin.plan.sheet),
+        ..ImportOptions::of_book(book.settings.weight_unit, book.settings.as_of)
+    };
+    Ok(read_all(bytes, &origin.file_name, options)?.table)
+}

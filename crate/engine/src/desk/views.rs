@@ -1,0 +1,154 @@
+//! Sheets as they are shown: rows in order, a window of them, and moving about.
+//!
+//! Enters: a view, positions in it. Leaves: row keys, texts, positions.
+//! Always true: an edit never moves a row that is on the screen: the view stays as it was made, rows that
+//! are added stand at its end, rows that are taken off leave it.
+//! Never: changes a cell.
+
+use super::Desk;
+use crate::sheet::schema::SheetKind;
+use crate::sheet::view::{ViewSpec, distinct, edge, rows_holding, rows_shown};
+
+/// Most distinct values listed for a filter.
+pub const MOST_VALUES: usize = 1000;
+
+/// A window of rows, row by row.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Window {
+    /// Permanent keys of the rows.
+    pub row_keys: Vec<u32>,
+    /// Cells of the asked columns, row after row.
+    pub texts: Vec<String>,
+    /// Numbers behind the cells; dates as days since 1970-01-01; NaN for text and missing.
+    pub values: Vec<f64>,
+    /// True where the text of a cell was not understood.
+    pub unreadable: Vec<bool>,
+}
+
+impl Desk {
+    /// Shows a sheet this way and gives the number of rows shown.
+    pub fn set_view(&mut self, sheet: SheetKind, spec: &ViewSpec) -> usize {
+        let n_rows = self.book.sheet(sheet).n_rows();
+        let as_it_stands = spec.sort.is_empty() && spec.text.is_empty() && spec.filters.is_empty();
+        let rows = (!as_it_stands).then(|| {
+            let searched = if spec.text.is_empty() {
+                Vec::new()
+            } else {
+                self.column_keys(sheet)
+            };
+            rows_shown(n_rows, spec, |key| self.series(sheet, key), &searched)
+        });
+        let n_shown = rows.as_ref().map_or(n_rows, Vec::len);
+        self.shown[sheet.position()] = rows;
+        n_shown
+    }
+
+    /// Number of rows shown.
+    pub fn n_shown(&self, sheet: SheetKind) -> usize {
+        match &self.shown[sheet.position()] {
+            Some(rows) => rows.len(),
+            None => self.book.sheet(sheet).n_rows(),
+        }
+    }
+
+    /// The row at a position of the view.
+    pub fn row_at(&self, sheet: SheetKind, position: usize) -> Option<u32> {
+        match &self.shown[sheet.position()] {
+            Some(rows) => rows.get(position).copied(),
+            None => u32::try_from(position)
+                .ok()
+                .filter(|_| position < self.book.sheet(sheet).n_rows()),
+        }
+    }
+
+    /// The position of a row in the view; `None` when it is filtered out or not there.
+    pub fn position_of(&self, sheet: SheetKind, row: u32) -> Option<usize> {
+        match &self.shown[sheet.position()] {
+            Some(rows) => rows.iter().position(|&shown| shown == row),
+            None => Some(row as usize).filter(|&row| row < self.book.sheet(sheet).n_rows()),
+        }
+    }
+
+    /// Rows from position `first` on, at most `n` of them. Columns that are not there are blank.
+    pub fn window(&self, sheet: SheetKind, first: usize, n: usize, columns: &[String]) -> Window {
+        let end = first.saturating_add(n).min(self.n_shown(sheet));
+        let mut window = Window::default();
+        for position in first..end {
+            let Some(row) = self.row_at(sheet, position) else {
+                break;
+            };
+            window.row_keys.push(row);
+            for key in columns {
+                match self.shown_cell(sheet, key, row as usize) {
+                    Some(cell) => {
+                        window.texts.push(cell.text);
+                        window.values.push(cell.value);
+                        window.unreadable.push(cell.unreadable);
+                    }
+                    None => {
+                        window.texts.push(String::new());
+                        window.values.push(f64::NAN);
+                        window.unreadable.push(false);
+                    }
+                }
+            }
+        }
+        window
+    }
+
+    /// The distinct shown texts of a column with their counts, blank last, at most [`MOST_VALUES`].
+    pub fn values(&self, sheet: SheetKind, column: &str) -> Vec<(String, u32)> {
+        let n_rows = self.book.sheet(sheet).n_rows();
+        self.series(sheet, column)
+            .map_or_else(Vec::new, |series| distinct(&series, n_rows, MOST_VALUES))
+    }
+
+    /// Where Ctrl with an arrow goes from a position: see [`edge`].
+    pub fn edge(&self, sheet: SheetKind, from: usize, column: &str, forward: bool) -> usize {
+        let Some(series) = self.series(sheet, column) else {
+            return from;
+        };
+        match &self.shown[sheet.position()] {
+            Some(rows) => edge(&series, rows, from, forward),
+            None => {
+                let n_rows = u32::try_from(self.book.sheet(sheet).n_rows()).unwrap_or(u32::MAX);
+                edge(&series, &(0..n_rows).collect::<Vec<_>>(), from, forward)
+            }
+        }
+    }
+
+    /// The next position after `from` (going round at the end) whose row holds the text in any column;
+    /// `None` when no row does. `from` of `None` starts at the top.
+    pub fn find(&self, sheet: SheetKind, text: &str, from: Option<usize>) -> Option<usize> {
+        let n_shown = self.n_shown(sheet);
+        if text.is_empty() || n_shown == 0 {
+            return None;
+        }
+        let holding = rows_holding(
+            self.book.sheet(sheet).n_rows(),
+            text,
+            |key| self.series(sheet, key),
+            &self.column_keys(sheet),
+        );
+        let start = from.map_or(0, |from| from + 1);
+        (0..n_shown)
+            .map(|step| (start + step) % n_shown)
+            .find(|&position| {
+                self.row_at(sheet, position)
+                    .is_some_and(|row| holding[row as usize])
+            })
+    }
+
+    /// Keeps a view in step with the rows that are there.
+    pub(super) fn follow_rows(&mut self, sheet: SheetKind) {
+        let n_rows = u32::try_from(self.book.sheet(sheet).n_rows()).unwrap_or(u32::MAX);
+        let known = &mut self.n_rows_seen[sheet.position()];
+        if let Some(rows) = &mut self.shown[sheet.position()] {
+            if n_rows < *known {
+                rows.retain(|&row| row < n_rows);
+            }
+            rows.extend(*known..n_rows);
+        }
+        *known = n_rows;
+    }
+}

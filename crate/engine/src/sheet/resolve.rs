@@ -1,0 +1,256 @@
+//! What was asked, made definite before it is applied.
+//!
+//! Enters: a command as the page or an import gives it. Leaves: the same command with texts read into
+//! values and keys chosen, or a refusal.
+//! Always true: a resolved command means the same whenever it is applied again to the same book, whatever
+//! later versions learn to read; so this is the form that the journal keeps.
+//! Never: changes the book.
+
+use std::sync::Arc;
+
+use super::codes::plain_words;
+use super::column::{Column, Kind, Origin};
+use super::edit::{CellEdit, ColumnValues, Command, OwnColumn};
+use super::own_key::own_key;
+use super::put::value_of;
+use super::read::{ReadOptions, two_digit_year_to};
+use super::schema::SheetKind;
+use super::table::Table;
+use super::workbook::Workbook;
+use crate::error::Error;
+
+/// Most own columns of a sheet.
+pub const MOST_OWN_COLUMNS: usize = 200;
+
+/// Labels of the columns that the engine makes, by sheet and key: they cannot be typed over, and no own
+/// column takes their key.
+pub type Computed = fn(SheetKind, &str) -> Option<&'static str>;
+
+/// Reads the texts of a command and chooses its keys.
+///
+/// # Errors
+/// `sheet.column.computed`, `sheet.column.unknown`, `sheet.row.unknown`, `sheet.column.label`,
+/// `sheet.column.too_many`.
+pub fn resolve(book: &Workbook, command: Command, computed: Computed) -> Result<Command, Error> {
+    Ok(match command {
+        Command::SetCells { sheet, cells } => Command::PutCells {
+            sheet,
+            columns: read_cells(book, sheet, cells, book.sheet(sheet).n_rows(), computed)?,
+        },
+        Command::AddColumn { sheet, label } => Command::PutColumn {
+            sheet,
+            column: new_column(book.sheet(sheet), &label, computed)?,
+        },
+        Command::Import { mut table, origin } => {
+            settle_own_columns(book.sheet(table.kind), Arc::make_mut(&mut table), computed)?;
+            Command::Import { table, origin }
+        }
+        Command::Together(commands) => {
+            Command::Together(resolve_together(book, commands, computed)?)
+        }
+        definite => definite,
+    })
+}
+
+/// Within a batch, rows added earlier may be typed into later.
+fn resolve_together(
+    book: &Workbook,
+    commands: Vec<Command>,
+    computed: Computed,
+) -> Result<Vec<Command>, Error> {
+    let mut added: Vec<(SheetKind, usize)> = Vec::new();
+    commands
+        .into_iter()
+        .map(|command| match command {
+            Command::SetCells { sheet, cells } => {
+                let more: usize = added
+                    .iter()
+                    .filter(|(s, _)| *s == sheet)
+                    .map(|(_, n)| n)
+                    .sum();
+                let n_rows = book.sheet(sheet).n_rows() + more;
+                Ok(Command::PutCells {
+                    sheet,
+                    columns: read_cells(book, sheet, cells, n_rows, computed)?,
+                })
+            }
+            Command::AddRows { sheet, n_rows } => {
+                added.push((sheet, n_rows as usize));
+                Ok(Command::AddRows { sheet, n_rows })
+            }
+            other => resolve(book, other, computed),
+        })
+        .collect()
+}
+
+fn read_cells(
+    book: &Workbook,
+    sheet: SheetKind,
+    cells: Vec<CellEdit>,
+    n_rows: usize,
+    computed: Computed,
+) -> Result<Vec<ColumnValues>, Error> {
+    let table = book.sheet(sheet);
+    let options = ReadOptions {
+        two_digit_year_to: two_digit_year_to(book.settings.as_of),
+        ..ReadOptions::of_book(book.settings.weight_unit)
+    };
+    let mut columns: Vec<(ColumnValues, &Column)> = Vec::new();
+    for cell in cells {
+        if cell.row as usize >= n_rows {
+            return Err(unknown_row(table, cell.row));
+        }
+        let at = match columns
+            .iter()
+            .position(|(values, _)| values.column == cell.column)
+        {
+            Some(at) => at,
+            None => {
+                let column = table
+                    .column(&cell.column)
+                    .ok_or_else(|| untypable(table, &cell.column, computed))?;
+                let values = ColumnValues {
+                    column: cell.column,
+                    rows: Vec::new(),
+                    values: Vec::new(),
+                };
+                columns.push((values, column));
+                columns.len() - 1
+            }
+        };
+        let (values, column) = &mut columns[at];
+        values.rows.push(cell.row);
+        values
+            .values
+            .push(value_of(column.kind, &cell.text, &options));
+    }
+    Ok(columns.into_iter().map(|(values, _)| values).collect())
+}
+
+fn untypable(table: &Table, key: &str, computed: Computed) -> Error {
+    match computed(table.kind, key) {
+        Some(label) => Error::new(
+            "sheet.column.computed",
+            format!("{label} is worked out by Fairpen and cannot be typed over."),
+            "Change what it is worked out from: the working of the cell shows each of those cells.",
+        ),
+        None => unknown_column(table, key),
+    }
+}
+
+/// There is no such column in the sheet.
+pub(super) fn unknown_column(table: &Table, key: &str) -> Error {
+    Error::new(
+        "sheet.column.unknown",
+        format!("{} has no column called {key}.", table.kind.label()),
+        "Add the column first, or choose one that is there.",
+    )
+}
+
+/// There is no such row in the sheet.
+pub(super) fn unknown_row(table: &Table, row: u32) -> Error {
+    Error::new(
+        "sheet.row.unknown",
+        format!(
+            "{} has {} rows, so there is no row {}.",
+            table.kind.label(),
+            table.n_rows(),
+            u64::from(row) + 1
+        ),
+        "Add rows first, or choose one that is there.",
+    )
+}
+
+fn new_column(table: &Table, label: &str, computed: Computed) -> Result<OwnColumn, Error> {
+    let label = label.trim();
+    if label.is_empty() || label.chars().count() > 100 || label.chars().any(char::is_control) {
+        return Err(Error::new(
+            "sheet.column.label",
+            "A column needs a name of 1 to 100 characters on one line.",
+            "Give it a short name, such as Frame or Hip height.",
+        ));
+    }
+    if let Some(same) = table
+        .columns()
+        .iter()
+        .find(|column| plain_words(&column.label) == plain_words(label))
+    {
+        return Err(Error::new(
+            "sheet.column.label",
+            format!(
+                "{} has a column called {} already.",
+                table.kind.label(),
+                same.label
+            ),
+            "Use that column, or give the new one another name.",
+        ));
+    }
+    refuse_too_many(table, 1)?;
+    let key = own_key(table.kind, label, |key| {
+        table.column(key).is_some() || computed(table.kind, key).is_some()
+    });
+    Ok(OwnColumn {
+        key,
+        label: label.to_owned(),
+        header: None,
+        kind: Kind::Text,
+        position: u32::try_from(table.columns().len()).unwrap_or(u32::MAX),
+    })
+}
+
+fn refuse_too_many(table: &Table, more: usize) -> Result<(), Error> {
+    let own = table.columns().len() - table.kind.columns().len();
+    if own + more > MOST_OWN_COLUMNS {
+        return Err(Error::new(
+            "sheet.column.too_many",
+            format!(
+                "{} would have {} columns of your own; {MOST_OWN_COLUMNS} is the most.",
+                table.kind.label(),
+                own + more
+            ),
+            "Leave out columns that you do not need.",
+        ));
+    }
+    Ok(())
+}
+
+/// Own columns of an import join the sheet's own columns of the same name, and get a free key otherwise.
+fn settle_own_columns(here: &Table, arriving: &mut Table, computed: Computed) -> Result<(), Error> {
+    let own: Vec<(String, String)> = arriving
+        .columns()
+        .iter()
+        .filter(|column| column.origin == Origin::Own)
+        .map(|column| (column.key.clone(), column.label.clone()))
+        .collect();
+    let mut new = 0;
+    let mut settled: Vec<String> = Vec::new();
+    for (key, label) in own {
+        let same = here.columns().iter().find(|column| {
+            column.origin == Origin::Own
+                && plain_words(&column.label) == plain_words(&label)
+                && !settled.contains(&column.key)
+        });
+        let free = match same {
+            Some(column) => column.key.clone(),
+            None => {
+                new += 1;
+                own_key(here.kind, &label, |key| {
+                    here.column(key).is_some()
+                        || computed(here.kind, key).is_some()
+                        || settled.iter().any(|other| other == key)
+                })
+            }
+        };
+        settled.push(free.clone());
+        // Two steps through a name that no header can make, so that swapped keys cannot meet.
+        if let Some(column) = arriving.column_mut(&key) {
+            column.key = format!("\u{1}{free}");
+        }
+    }
+    for key in settled {
+        if let Some(column) = arriving.column_mut(&format!("\u{1}{key}")) {
+            column.key = key;
+        }
+    }
+    refuse_too_many(here, new)
+}

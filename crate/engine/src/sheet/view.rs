@@ -1,0 +1,414 @@
+//! The rows of a sheet as they are shown: filtered and put in order, never changed.
+//!
+//! Enters: columns, sort keys and filters. Leaves: the rows to show, in order.
+//! Always true: rows shown are a subset of the rows there, each once; missing sorts last both ways; text
+//! sorts as people count (`9` before `10`); filters look at the text as shown, without regard to case.
+//! Never: moves a cell.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+use super::column::{Cells, Column, Kind};
+use super::interned::NO_TEXT;
+use super::natural::natural_order;
+use super::order::{MISSING_LAST, natural_ranks, number_key, sort_rows};
+use super::write::{fixed, full};
+
+/// A column as a view reads it: a sheet's own, or one that was worked out for it.
+pub enum Series<'a> {
+    /// A column of the sheet.
+    Entered(&'a Column),
+    /// Numbers, one per row, NaN where missing, shown with this many decimals.
+    Numbers {
+        /// The numbers.
+        values: Cow<'a, [f64]>,
+        /// Decimals shown.
+        decimals: usize,
+    },
+    /// Texts: a position in the list per row, [`NO_TEXT`] where missing.
+    Texts {
+        /// Position per row.
+        codes: Cow<'a, [u32]>,
+        /// The distinct texts.
+        texts: Vec<Cow<'a, str>>,
+    },
+}
+
+/// One sort key.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SortKey {
+    /// Key of the column.
+    pub column: String,
+    /// Largest first.
+    pub descending: bool,
+}
+
+/// A filter on one column.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ColumnFilter {
+    /// Key of the column.
+    pub column: String,
+    /// The shown text contains this; empty for any.
+    pub contains: String,
+    /// The shown text is one of these (empty text: blank); `None` for any.
+    pub values: Option<Vec<String>>,
+}
+
+/// How the rows of a sheet are shown.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct ViewSpec {
+    /// Sort keys, most important first.
+    pub sort: Vec<SortKey>,
+    /// Rows that hold this text in any column; empty for all.
+    pub text: String,
+    /// All must hold.
+    pub filters: Vec<ColumnFilter>,
+}
+
+impl Series<'_> {
+    /// The text of a row as people read it; empty when missing.
+    pub fn shown(&self, row: usize) -> String {
+        match self {
+            Series::Entered(column) => column.shown(row),
+            Series::Numbers { values, decimals } => values
+                .get(row)
+                .map_or_else(String::new, |value| fixed(*value, *decimals)),
+            Series::Texts { codes, texts } => codes
+                .get(row)
+                .and_then(|&code| texts.get(code as usize))
+                .map_or_else(String::new, |text| text.clone().into_owned()),
+        }
+    }
+
+    /// The text of a row in full precision, as it is typed; empty when missing.
+    pub fn raw(&self, row: usize) -> String {
+        match self {
+            Series::Entered(column) => column.raw(row),
+            Series::Numbers { values, .. } => {
+                values.get(row).map_or_else(String::new, |v| full(*v))
+            }
+            Series::Texts { .. } => self.shown(row),
+        }
+    }
+
+    /// The number of a row (dates as days since 1970-01-01), NaN when missing or when it is text.
+    pub fn number(&self, row: usize) -> f64 {
+        match self {
+            Series::Entered(column) => match &column.cells {
+                Cells::Number(cells) => cells.get(row).copied().unwrap_or(f64::NAN),
+                Cells::Day(cells) => match cells.get(row) {
+                    Some(day) if !day.is_missing() => f64::from(day.count()),
+                    _ => f64::NAN,
+                },
+                Cells::Text(_) | Cells::Code(_) => f64::NAN,
+            },
+            Series::Numbers { values, .. } => values.get(row).copied().unwrap_or(f64::NAN),
+            Series::Texts { .. } => f64::NAN,
+        }
+    }
+
+    /// True when nothing is shown in the row.
+    pub fn is_blank(&self, row: usize) -> bool {
+        match self {
+            Series::Entered(column) => column.is_blank_in(row, row + 1),
+            Series::Numbers { values, .. } => values.get(row).is_none_or(|value| value.is_nan()),
+            Series::Texts { codes, texts } => codes
+                .get(row)
+                .is_none_or(|&code| code as usize >= texts.len()),
+        }
+    }
+
+    /// A sort key per row; what was not understood counts as missing.
+    fn keys(&self) -> Vec<u64> {
+        match self {
+            Series::Entered(column) => match &column.cells {
+                Cells::Number(cells) => cells.iter().map(|&number| number_key(number)).collect(),
+                Cells::Day(cells) => cells
+                    .iter()
+                    .map(|day| {
+                        if day.is_missing() {
+                            MISSING_LAST
+                        } else {
+                            // From the least day up, so that no key is negative.
+                            (i64::from(day.count()) - i64::from(i32::MIN)).unsigned_abs()
+                        }
+                    })
+                    .collect(),
+                Cells::Text(cells) => {
+                    let texts: Vec<&str> = (0..).map_while(|code| cells.text_of(code)).collect();
+                    rank_keys(cells.codes(), &texts)
+                }
+                Cells::Code(cells) => {
+                    let texts: Vec<&str> = match column.kind {
+                        Kind::Code(codes) => codes.words.iter().map(|word| word.key).collect(),
+                        _ => Vec::new(),
+                    };
+                    let ranks = natural_ranks(&texts);
+                    cells
+                        .iter()
+                        .map(|&code| {
+                            ranks
+                                .get(usize::from(code))
+                                .map_or(MISSING_LAST, |&rank| u64::from(rank))
+                        })
+                        .collect()
+                }
+            },
+            Series::Numbers { values, .. } => {
+                values.iter().map(|&number| number_key(number)).collect()
+            }
+            Series::Texts { codes, texts } => {
+                let texts: Vec<&str> = texts.iter().map(AsRef::as_ref).collect();
+                rank_keys(codes, &texts)
+            }
+        }
+    }
+
+    /// For each row whether its shown text passes. Each distinct text is looked at once.
+    fn passing(&self, n_rows: usize, pass: impl Fn(&str) -> bool) -> Vec<bool> {
+        let blank = pass("");
+        let by_code =
+            |code: u32, passes: &[bool]| passes.get(code as usize).copied().unwrap_or(blank);
+        let mut rows: Vec<bool> = match self {
+            Series::Entered(column) => match &column.cells {
+                Cells::Text(cells) => {
+                    let passes: Vec<bool> = (0..)
+                        .map_while(|code| cells.text_of(code).map(&pass))
+                        .collect();
+                    cells.codes().iter().map(|&c| by_code(c, &passes)).collect()
+                }
+                Cells::Code(cells) => {
+                    let passes: Vec<bool> = match column.kind {
+                        Kind::Code(codes) => codes.words.iter().map(|w| pass(w.key)).collect(),
+                        _ => Vec::new(),
+                    };
+                    cells
+                        .iter()
+                        .map(|&c| by_code(u32::from(c), &passes))
+                        .collect()
+                }
+                Cells::Number(_) | Cells::Day(_) => {
+                    let mut last = (f64::NAN, blank);
+                    (0..n_rows)
+                        .map(|row| {
+                            let number = self.number(row);
+                            if number.is_nan() {
+                                blank
+                            } else {
+                                if number != last.0 {
+                                    last = (number, pass(&self.shown(row)));
+                                }
+                                last.1
+                            }
+                        })
+                        .collect()
+                }
+            },
+            Series::Numbers { .. } => (0..n_rows).map(|row| pass(&self.shown(row))).collect(),
+            Series::Texts { codes, texts } => {
+                let passes: Vec<bool> = texts.iter().map(|text| pass(text)).collect();
+                codes.iter().map(|&c| by_code(c, &passes)).collect()
+            }
+        };
+        rows.resize(n_rows, blank);
+        if let Series::Entered(column) = self {
+            for (&row, text) in &column.unreadable {
+                if let Some(at) = rows.get_mut(row as usize) {
+                    *at = pass(text);
+                }
+            }
+        }
+        rows
+    }
+
+    /// True when no shown text of this column can hold the text (given in lower case).
+    fn cannot_hold(&self, text: &str) -> bool {
+        let numbers_only = match self {
+            Series::Entered(column) => {
+                column.unreadable.is_empty()
+                    && matches!(column.cells, Cells::Number(_) | Cells::Day(_))
+            }
+            Series::Numbers { .. } => true,
+            Series::Texts { .. } => false,
+        };
+        numbers_only
+            && text
+                .bytes()
+                .any(|b| !(b.is_ascii_digit() || b == b'.' || b == b'-'))
+    }
+}
+
+fn rank_keys(codes: &[u32], texts: &[&str]) -> Vec<u64> {
+    let ranks = natural_ranks(texts);
+    codes
+        .iter()
+        .map(|&code| {
+            ranks
+                .get(code as usize)
+                .map_or(MISSING_LAST, |&rank| u64::from(rank))
+        })
+        .collect()
+}
+
+/// The rows to show. `series` gives the column of a key, `searched` the columns that free text looks at.
+/// Keys without a column are passed over.
+pub fn rows_shown<'a>(
+    n_rows: usize,
+    spec: &ViewSpec,
+    series: impl Fn(&str) -> Option<Series<'a>>,
+    searched: &[String],
+) -> Vec<u32> {
+    let mut rows: Vec<u32> = (0..u32::try_from(n_rows).unwrap_or(u32::MAX)).collect();
+    if !spec.text.is_empty() {
+        let holding = rows_holding(n_rows, &spec.text, &series, searched);
+        rows.retain(|&row| holding[row as usize]);
+    }
+    for filter in &spec.filters {
+        let Some(column) = series(&filter.column) else {
+            continue;
+        };
+        if !filter.contains.is_empty() {
+            let text = filter.contains.to_lowercase();
+            let passing = column.passing(n_rows, |shown| holds(shown, &text));
+            rows.retain(|&row| passing[row as usize]);
+        }
+        if let Some(values) = &filter.values {
+            let mut values: Vec<&str> = values.iter().map(String::as_str).collect();
+            values.sort_unstable();
+            let passing = column.passing(n_rows, |shown| values.binary_search(&shown).is_ok());
+            rows.retain(|&row| passing[row as usize]);
+        }
+    }
+    for key in spec.sort.iter().rev() {
+        if let Some(column) = series(&key.column) {
+            sort_rows(&mut rows, &column.keys(), key.descending);
+        }
+    }
+    rows
+}
+
+/// For each row whether any of the columns holds the text.
+pub fn rows_holding<'a>(
+    n_rows: usize,
+    text: &str,
+    series: impl Fn(&str) -> Option<Series<'a>>,
+    searched: &[String],
+) -> Vec<bool> {
+    let text = text.to_lowercase();
+    let mut holding = vec![false; n_rows];
+    for column in searched.iter().filter_map(|key| series(key)) {
+        if column.cannot_hold(&text) {
+            continue;
+        }
+        for (at, passes) in holding
+            .iter_mut()
+            .zip(column.passing(n_rows, |shown| holds(shown, &text)))
+        {
+            *at |= passes;
+        }
+    }
+    holding
+}
+
+fn holds(shown: &str, lower: &str) -> bool {
+    if shown.is_ascii() && lower.is_ascii() {
+        let (shown, lower) = (shown.as_bytes(), lower.as_bytes());
+        lower.is_empty()
+            || shown
+                .windows(lower.len())
+                .any(|part| part.eq_ignore_ascii_case(lower))
+    } else {
+        shown.to_lowercase().contains(lower)
+    }
+}
+
+/// The distinct shown texts of a column with their counts, in natural order, blank last; at most `most`.
+pub fn distinct(series: &Series<'_>, n_rows: usize, most: usize) -> Vec<(String, u32)> {
+    let mut counts: BTreeMap<Cow<'_, str>, u32> = BTreeMap::new();
+    let coded: Option<(&[u32], Vec<&str>)> = match series {
+        Series::Entered(column) => column.texts().map(|cells| {
+            let texts = (0..).map_while(|code| cells.text_of(code)).collect();
+            (cells.codes(), texts)
+        }),
+        Series::Texts { codes, texts } => Some((codes, texts.iter().map(AsRef::as_ref).collect())),
+        Series::Numbers { .. } => None,
+    };
+    if let Some((codes, texts)) = coded {
+        let mut by_code = vec![0_u32; texts.len()];
+        let mut blank = 0;
+        for &code in codes {
+            match by_code.get_mut(code as usize) {
+                Some(n) if code != NO_TEXT => *n += 1,
+                _ => blank += 1,
+            }
+        }
+        for (text, n) in texts.into_iter().zip(by_code) {
+            if n > 0 {
+                *counts.entry(Cow::Borrowed(text)).or_default() += n;
+            }
+        }
+        if blank > 0 {
+            *counts.entry(Cow::Borrowed("")).or_default() += blank;
+        }
+        if let Series::Entered(column) = series {
+            // Cells that were not understood are blank among the codes but show their text.
+            for text in column.unreadable.values() {
+                if let Some(n) = counts.get_mut("") {
+                    *n = n.saturating_sub(1);
+                }
+                *counts.entry(Cow::Borrowed(text)).or_default() += 1;
+            }
+        }
+        counts.retain(|_, n| *n > 0);
+    } else {
+        for row in 0..n_rows {
+            *counts.entry(Cow::Owned(series.shown(row))).or_default() += 1;
+        }
+    }
+    let mut listed: Vec<(String, u32)> = counts
+        .into_iter()
+        .map(|(text, n)| (text.into_owned(), n))
+        .collect();
+    listed.sort_by(|(a, _), (b, _)| {
+        a.is_empty()
+            .cmp(&b.is_empty())
+            .then_with(|| natural_order(a, b))
+    });
+    if listed.len() > most {
+        // The blank cells stay in the list: they are what people look for first.
+        let blank = listed.pop().filter(|(text, _)| text.is_empty());
+        listed.truncate(most.saturating_sub(usize::from(blank.is_some())));
+        listed.extend(blank);
+    }
+    listed
+}
+
+/// Where Ctrl with an arrow goes from position `from`: the last filled cell of this run of filled cells, or
+/// the first of the next run, or the end of the sheet. `rows` are the rows shown.
+pub fn edge(series: &Series<'_>, rows: &[u32], from: usize, forward: bool) -> usize {
+    let last = rows.len().saturating_sub(1);
+    let filled = |position: usize| !series.is_blank(rows[position] as usize);
+    let next = |position: usize| {
+        if forward {
+            (position < last).then(|| position + 1)
+        } else {
+            position.checked_sub(1)
+        }
+    };
+    let mut at = from.min(last);
+    if rows.is_empty() {
+        return 0;
+    }
+    let in_run = filled(at) && next(at).is_some_and(filled);
+    while let Some(following) = next(at) {
+        if in_run {
+            if !filled(following) {
+                return at;
+            }
+        } else if filled(following) {
+            return following;
+        }
+        at = following;
+    }
+    at
+}

@@ -1,0 +1,62 @@
+//! Changes the page asks for, as engine commands.
+//!
+//! Enters: a [`Change`]. Leaves: a command, or a refusal.
+//! Always true: texts cross as they were typed; the engine reads them.
+
+use fairpen_engine::error::Error;
+use fairpen_engine::sheet::edit::{CellEdit, Command};
+use fairpen_engine::sheet::workbook::Workbook;
+
+use crate::refusal::{Answer, refused, sheet};
+use crate::settings_form::settings_of;
+use crate::types::{CellText, Change};
+
+/// The command of a change.
+pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
+    Ok(match change {
+        Change::SetCells { sheet: key, cells } => Command::SetCells {
+            sheet: sheet(&key)?,
+            cells: cells.into_iter().map(|cell| edit_of(cell, 0)).collect(),
+        },
+        Change::AddRows {
+            sheet: key,
+            n_rows,
+            cells,
+        } => {
+            let sheet = sheet(&key)?;
+            let first = u32::try_from(book.sheet(sheet).n_rows()).unwrap_or(u32::MAX);
+            if let Some(cell) = cells.iter().find(|cell| cell.row_key >= n_rows) {
+                return Err(refused(&Error::new(
+                    "sheet.row.unknown",
+                    format!(
+                        "A cell of new row {} was given, but only {n_rows} rows are new.",
+                        u64::from(cell.row_key) + 1
+                    ),
+                    "This is a fault in the program: please report it.",
+                )));
+            }
+            let rows = Command::AddRows { sheet, n_rows };
+            if cells.is_empty() {
+                rows
+            } else {
+                let cells = cells.into_iter().map(|cell| edit_of(cell, first)).collect();
+                Command::Together(vec![rows, Command::SetCells { sheet, cells }])
+            }
+        }
+        Change::AddColumn { sheet: key, label } => Command::AddColumn {
+            sheet: sheet(&key)?,
+            label,
+        },
+        Change::SetSettings { settings } => Command::SetSettings(Box::new(
+            settings_of(&book.settings, &settings).map_err(|refusal| refused(&refusal))?,
+        )),
+    })
+}
+
+fn edit_of(cell: CellText, first: u32) -> CellEdit {
+    CellEdit {
+        row: first.saturating_add(cell.row_key),
+        column: cell.column,
+        text: cell.text,
+    }
+}

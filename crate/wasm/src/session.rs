@@ -1,0 +1,301 @@
+//! The one object that the page's workers talk to.
+//!
+//! Enters: calls. Leaves: shapes of [`crate::types`], bytes, typed arrays; a refusal is thrown as
+//! `{ code, message, hint }`.
+//! Always true: a change that returns has been made, and the bytes it returns are its journal record; a
+//! change that throws changed nothing.
+//! Never: keeps anything beyond the page's life; storage is the worker's.
+
+use fairpen_engine::compare::{comparable_columns, compare};
+use fairpen_engine::desk::Desk;
+use fairpen_engine::desk::replay::need_files;
+use fairpen_engine::error::Error;
+use fairpen_engine::note::Severity;
+use fairpen_engine::sheet::schema::SheetKind;
+use tsify::Ts;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+use crate::change::command_of;
+use crate::columns::{DOUBTFUL, GridWindow, IN_ERROR, counts_of, info_of, view_of, window_of};
+use crate::comparison::{comparable_of, spec_of, view_of as comparison_of};
+use crate::groups::groups_view;
+use crate::imports::{Chosen, chosen_of, preview_of};
+use crate::problems::group_of;
+use crate::refusal::{Answer, give, give_all, refused, sheet, take};
+use crate::settings_form::form_of;
+use crate::types::{
+    BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView,
+    ImportChoices, ImportCommit, ImportPreview, ProblemCounts, ProblemGroup, ReplayReport,
+    SettingsForm, SheetInfo, ValueCount, ViewSpec,
+};
+
+/// The book in hand, as JavaScript sees it.
+#[wasm_bindgen]
+#[derive(Default)]
+pub struct Session {
+    desk: Desk,
+}
+
+fn count(n: usize) -> u32 {
+    u32::try_from(n).unwrap_or(u32::MAX)
+}
+
+fn no_file() -> wasm_bindgen::JsValue {
+    thrown(Error::new(
+        "import.not_begun",
+        "No file is being brought in.",
+        "Choose the file again.",
+    ))
+}
+
+fn thrown(refusal: Error) -> wasm_bindgen::JsValue {
+    refused(&refusal)
+}
+
+#[wasm_bindgen]
+impl Session {
+    /// An empty book.
+    #[wasm_bindgen(constructor)]
+    pub fn new() -> Session {
+        Session { desk: Desk::new() }
+    }
+
+    /// Version of the engine.
+    pub fn version(&self) -> String {
+        env!("CARGO_PKG_VERSION").to_owned()
+    }
+
+    /// What the top line and the lists show.
+    pub fn state(&self) -> Answer<Ts<BookState>> {
+        let book = self.desk.book();
+        let history = self.desk.history();
+        let findings = self.desk.findings();
+        give(BookState {
+            revision: u32::try_from(book.revision()).unwrap_or(u32::MAX),
+            title: book.settings.title.clone(),
+            weight_unit: book.settings.weight_unit.symbol().to_owned(),
+            sheets: SheetKind::ALL
+                .into_iter()
+                .map(|kind| SheetInfo {
+                    key: kind.key().to_owned(),
+                    label: kind.label().to_owned(),
+                    n_rows: count(book.sheet(kind).n_rows()),
+                })
+                .collect(),
+            undo: history.undo_words().map(str::to_owned),
+            redo: history.redo_words().map(str::to_owned),
+            problems: ProblemCounts {
+                errors: count(findings.count(Severity::Error)),
+                doubtful: count(findings.count(Severity::Doubtful)),
+                remarks: count(findings.count(Severity::Remark)),
+            },
+            summary: self.desk.summary(),
+        })
+    }
+
+    /// Opens a saved book in place of this one.
+    pub fn open(&mut self, bytes: &[u8]) -> Answer<()> {
+        self.desk.open(bytes).map_err(thrown)
+    }
+
+    /// The book as bytes.
+    pub fn save(&self) -> Answer<Vec<u8>> {
+        self.desk.save().map_err(thrown)
+    }
+
+    /// The settings a person can change.
+    pub fn settings(&self) -> Answer<Ts<SettingsForm>> {
+        give(form_of(&self.desk.book().settings))
+    }
+
+    /// Makes a change. Append the bytes to the journal before you acknowledge it.
+    pub fn change(&mut self, c: Ts<Change>) -> Answer<Vec<u8>> {
+        let command = command_of(self.desk.book(), take(c)?)?;
+        self.desk.change(command).map_err(thrown)
+    }
+
+    /// Takes the last change back; no bytes when there is none.
+    pub fn undo(&mut self) -> Answer<Vec<u8>> {
+        self.desk.undo().map_err(thrown)
+    }
+
+    /// Does it again; no bytes when there is nothing to do again.
+    pub fn redo(&mut self) -> Answer<Vec<u8>> {
+        self.desk.redo().map_err(thrown)
+    }
+
+    /// Applies journal records to the book in hand.
+    pub fn replay(&mut self, records: &[u8]) -> Answer<Ts<ReplayReport>> {
+        let report = self.desk.replay(records);
+        give(ReplayReport {
+            applied: report.n_applied,
+            set_aside: report.n_set_aside,
+            message: report.message,
+        })
+    }
+
+    /// Digests of the files that the records refer to.
+    pub fn need_files(&self, records: &[u8]) -> Vec<String> {
+        need_files(records)
+    }
+
+    /// Keeps a file in memory for replay and gives its digest.
+    pub fn provide_file(&mut self, _name: String, bytes: Vec<u8>) -> String {
+        self.desk.provide_file(bytes)
+    }
+
+    /// Begins to bring a file in, in chunks.
+    pub fn import_begin(&mut self, file_name: &str, expected_bytes: f64) {
+        // From JavaScript's number; a negative or absurd one is only a poor guess of the room needed.
+        self.desk.import_begin(file_name, expected_bytes as usize);
+    }
+
+    /// Takes the next bytes of the file; gives the rows so far.
+    pub fn import_push(&mut self, chunk: &[u8]) -> Answer<u32> {
+        self.desk.import_push(chunk).map_err(thrown)
+    }
+
+    /// Ends the file; gives what was understood.
+    pub fn import_finish(&mut self) -> Answer<Ts<ImportPreview>> {
+        self.desk.import_finish().map_err(thrown)?;
+        self.import_preview()
+    }
+
+    /// Reads the file again by what was chosen.
+    pub fn import_choose(&mut self, c: Ts<ImportChoices>) -> Answer<Ts<ImportPreview>> {
+        let choices: ImportChoices = take(c)?;
+        let (_, imported) = self.desk.import_shown().ok_or_else(no_file)?;
+        let again = match chosen_of(&imported.plan, &choices).map_err(thrown)? {
+            Chosen::Plan(plan) => self.desk.import_by_plan(*plan),
+            Chosen::Sheet(sheet) => self.desk.import_for_sheet(sheet),
+        };
+        again.map_err(thrown)?;
+        self.import_preview()
+    }
+
+    /// Gives the file up.
+    pub fn import_cancel(&mut self) {
+        self.desk.import_cancel();
+    }
+
+    /// Brings the rows in.
+    pub fn import_commit(&mut self) -> Answer<Ts<ImportCommit>> {
+        let (record, digest) = self.desk.import_commit().map_err(thrown)?;
+        give(ImportCommit { record, digest })
+    }
+
+    fn import_preview(&self) -> Answer<Ts<ImportPreview>> {
+        let (file_name, imported) = self.desk.import_shown().ok_or_else(no_file)?;
+        give(preview_of(file_name, imported))
+    }
+
+    /// What is doubtful, by kind; of each kind the first `per_group`.
+    pub fn problems(&self, per_group: u32) -> Answer<Vec<Ts<ProblemGroup>>> {
+        let kinds = self.desk.problems(per_group as usize);
+        give_all(kinds.into_iter().map(group_of).collect())
+    }
+
+    /// All columns of a sheet, in order.
+    pub fn columns(&self, sheet_key: &str) -> Answer<Vec<Ts<ColumnInfo>>> {
+        let columns = self.desk.columns(sheet(sheet_key)?);
+        give_all(columns.into_iter().map(info_of).collect())
+    }
+
+    /// Shows a sheet sorted and filtered; gives the number of rows shown.
+    pub fn set_view(&mut self, v: Ts<ViewSpec>) -> Answer<u32> {
+        let spec: ViewSpec = take(v)?;
+        let kind = sheet(&spec.sheet)?;
+        Ok(count(self.desk.set_view(kind, &view_of(spec))))
+    }
+
+    /// Rows of the view from position `first` on, at most `n`.
+    pub fn window(
+        &self,
+        sheet_key: &str,
+        first: u32,
+        n: u32,
+        columns: Vec<String>,
+    ) -> Answer<GridWindow> {
+        let kind = sheet(sheet_key)?;
+        let window = self.desk.window(kind, first as usize, n as usize, &columns);
+        let positions: Vec<Option<usize>> = columns
+            .iter()
+            .map(|key| self.desk.book().sheet(kind).column_position(key))
+            .collect();
+        let marks = |row: u32, column: usize| {
+            let severity = positions
+                .get(column)
+                .copied()
+                .flatten()
+                .and_then(|position| self.desk.severity_of_cell(kind, row, position));
+            match severity {
+                Some(Severity::Error) => IN_ERROR,
+                Some(Severity::Doubtful) => DOUBTFUL,
+                Some(Severity::Remark) | None => 0,
+            }
+        };
+        Ok(window_of(window, columns.len().max(1), marks))
+    }
+
+    /// A cell as it is typed over, in full precision.
+    pub fn raw(&self, sheet_key: &str, row_key: u32, column: &str) -> Answer<String> {
+        Ok(self
+            .desk
+            .raw_cell(sheet(sheet_key)?, column, row_key as usize))
+    }
+
+    /// What is to be said of a cell; empty when nothing.
+    pub fn remark(&self, sheet_key: &str, row_key: u32, column: &str) -> Answer<String> {
+        let kind = sheet(sheet_key)?;
+        Ok(self.desk.remark(kind, row_key, column))
+    }
+
+    /// The distinct shown texts of a column with their counts.
+    pub fn values(&self, sheet_key: &str, column: &str) -> Answer<Vec<Ts<ValueCount>>> {
+        give_all(counts_of(self.desk.values(sheet(sheet_key)?, column)))
+    }
+
+    /// Where Ctrl with an arrow goes from position `from`; `direction` is 1 or -1.
+    pub fn edge(&self, sheet_key: &str, from: u32, column: &str, direction: i32) -> Answer<u32> {
+        let kind = sheet(sheet_key)?;
+        Ok(count(self.desk.edge(
+            kind,
+            from as usize,
+            column,
+            direction >= 0,
+        )))
+    }
+
+    /// Position of a row in the view; -1 when it is filtered out.
+    pub fn position(&self, sheet_key: &str, row_key: u32) -> Answer<i32> {
+        let position = self.desk.position_of(sheet(sheet_key)?, row_key);
+        Ok(position.and_then(|at| i32::try_from(at).ok()).unwrap_or(-1))
+    }
+
+    /// The next position after `from` whose row holds the text in any column, going round at the end; -1
+    /// when no row does. `from` of -1 starts at the top.
+    pub fn find(&self, sheet_key: &str, text: &str, from: i32) -> Answer<i32> {
+        let kind = sheet(sheet_key)?;
+        let found = self.desk.find(kind, text, usize::try_from(from).ok());
+        Ok(found.and_then(|at| i32::try_from(at).ok()).unwrap_or(-1))
+    }
+
+    /// The contemporary groups.
+    pub fn groups(&self) -> Answer<Ts<GroupsView>> {
+        give(groups_view(&self.desk))
+    }
+
+    /// The columns that can be compared.
+    pub fn comparable(&self) -> Answer<Vec<Ts<ComparableColumn>>> {
+        let columns = comparable_columns(self.desk.book(), self.desk.results());
+        give_all(comparable_of(columns))
+    }
+
+    /// Compares levels of a column.
+    pub fn compare(&self, r: Ts<CompareRequest>) -> Answer<Ts<ComparisonView>> {
+        let request: CompareRequest = take(r)?;
+        let comparison =
+            compare(self.desk.book(), self.desk.results(), &spec_of(&request)).map_err(thrown)?;
+        give(comparison_of(&self.desk, &comparison))
+    }
+}
