@@ -18,7 +18,7 @@ use super::workbook::Workbook;
 use crate::error::Error;
 
 /// Most rows of a sheet.
-pub const MOST_ROWS: usize = 4_000_000;
+pub const MOST_ROWS: usize = 2_000_000;
 
 /// Applies a resolved command and hands back the command that takes it back.
 ///

@@ -1,0 +1,230 @@
+//! What the property tests of editing and of the saved book share.
+
+use fairpen_engine::book::form::kind_word;
+use fairpen_engine::desk::Desk;
+use fairpen_engine::sheet::column::Value;
+use fairpen_engine::sheet::edit::{CellEdit, Command};
+use fairpen_engine::sheet::schema::SheetKind;
+use fairpen_engine::sheet::settings::{OutsideWindow, Settings, WeightUnit};
+use fairpen_engine::sheet::workbook::Workbook;
+use proptest::prelude::*;
+
+/// Everything a book holds, cell for cell and bit for bit, as lines that can be compared and read.
+pub fn picture(book: &Workbook) -> Vec<String> {
+    let mut lines = vec![format!("{:?}", book.settings)];
+    for kind in SheetKind::ALL {
+        let table = book.sheet(kind);
+        lines.push(format!(
+            "{} {} {:?}",
+            kind.key(),
+            table.n_rows(),
+            table.source_line
+        ));
+        for column in table.columns() {
+            let mut cells = Vec::new();
+            for row in 0..table.n_rows() {
+                cells.push(match column.value(row) {
+                    Value::Number(number) => format!("{number} {:x}", number.to_bits()),
+                    value => format!("{value:?}"),
+                });
+            }
+            assert_eq!(
+                column.len(),
+                table.n_rows(),
+                "{} has a cell per row",
+                column.key
+            );
+            lines.push(format!(
+                "  {} {:?} {:?} {} {:?} {cells:?}",
+                column.key,
+                column.label,
+                column.header,
+                kind_word(column.kind),
+                column.origin
+            ));
+        }
+    }
+    lines
+}
+
+/// Texts as people type them, and some that nobody should.
+pub fn typed() -> impl Strategy<Value = String> {
+    prop_oneof![
+        3 => (0_u32..9000).prop_map(|n| format!("{}.{}", n / 10, n % 10)),
+        2 => (1_u32..13, 1_u32..32, 2020_i32..2027).prop_map(|(m, d, y)| format!("{m}/{d}/{y}")),
+        2 => prop::sample::select(vec![
+            "", "heifer", "steer", "bull", "twin", "Pen 1", "Pen 2", "2026-03-14", "abt 500", "n/a",
+            "=1+1", "+cmd|' /C calc'!A0", "@SUM(A1)", "a;b", "\"quoted\"", "line\nline", "\r", " x ",
+            "512 kg", "1,234", "0", "-0", "1e308", "\u{feff}", "\u{1f}", "ß 牛 🐄", "2026-02-30", "13/13/26",
+        ]).prop_map(str::to_owned),
+        1 => any::<String>(),
+    ]
+}
+
+const COLUMNS: [(SheetKind, &[&str]); 3] = [
+    (
+        SheetKind::Calves,
+        &[
+            "tag",
+            "sex",
+            "birth_date",
+            "birth_weight",
+            "dam",
+            "dam_age",
+            "sire",
+            "place",
+            "wean_date",
+            "wean_weight",
+            "born_as",
+            "note",
+        ],
+    ),
+    (
+        SheetKind::Cows,
+        &["tag", "birth_date", "birth_year", "age_from"],
+    ),
+    (SheetKind::Places, &["name", "kind", "area"]),
+];
+
+/// Something to do to a book. Rows and sheets are drawn freely, so some of it is refused.
+#[derive(Clone, Debug)]
+pub enum Deed {
+    Type(usize, Vec<(u32, usize, String)>),
+    AddRows(usize, u32, Vec<(u32, usize, String)>),
+    AddColumn(usize, String),
+    DropColumn(usize, String),
+    Settings(bool, i32, bool, String),
+    Import(u8),
+    Undo,
+    Redo,
+}
+
+pub fn deed() -> impl Strategy<Value = Deed> {
+    let cells = || prop::collection::vec((0_u32..14, 0_usize..14, typed()), 0..6);
+    prop_oneof![
+        6 => (0_usize..3, cells()).prop_map(|(sheet, cells)| Deed::Type(sheet, cells)),
+        3 => (0_usize..3, 0_u32..5, cells()).prop_map(|(s, n, cells)| Deed::AddRows(s, n, cells)),
+        1 => (0_usize..3, "[a-c ]{0,3}|Tag|Ratio").prop_map(|(s, label)| Deed::AddColumn(s, label)),
+        1 => (0_usize..3, "[a-c]{1,2}|tag|x").prop_map(|(s, key)| Deed::DropColumn(s, key)),
+        1 => (any::<bool>(), 100_i32..300, any::<bool>(), ".{0,8}")
+            .prop_map(|(kg, to, straight, title)| Deed::Settings(kg, to, straight, title)),
+        1 => (0_u8..3).prop_map(Deed::Import),
+        3 => Just(Deed::Undo),
+        2 => Just(Deed::Redo),
+    ]
+}
+
+/// Files to bring in: with own columns, with a unit of its own, and with text that is not understood.
+pub const FILES: [(&str, &str); 3] = [
+    (
+        "calves.csv",
+        "Tag,Sex,Born,Birth Wt,Temper (1-5),Weaned,Wean Wt\n\
+         1,heifer,2026-03-01,80,2,2026-09-28,512\n\
+         2,steer,2026-03-04,abt 85,3,2026-09-28,530.5\n",
+    ),
+    (
+        "barn.csv",
+        "tag;sex;birth_date;wean_weight (kg);pen;a\n\
+         7;bull;14/03/2026;232,5;Pen 3;x\n\
+         8;heifer;15/03/2026;240;Pen 3;\n",
+    ),
+    ("few.csv", "Tag,Note,A\n9,\"=1+1, really\",=2\n10,,\n"),
+];
+
+/// Does it. `Ok` with the journal record when it was accepted.
+pub fn act(desk: &mut Desk, deed: &Deed) -> Result<Vec<u8>, fairpen_engine::error::Error> {
+    let edits = |sheet: usize, cells: &[(u32, usize, String)], first: u32| -> Vec<CellEdit> {
+        let (_, columns) = COLUMNS[sheet];
+        cells
+            .iter()
+            .map(|(row, column, text)| CellEdit {
+                row: first + row,
+                column: columns
+                    .get(*column)
+                    .copied()
+                    .unwrap_or(if column % 2 == 0 { "ratio" } else { "a" })
+                    .to_owned(),
+                text: text.clone(),
+            })
+            .collect()
+    };
+    match deed {
+        Deed::Undo => desk.undo(),
+        Deed::Redo => desk.redo(),
+        Deed::Type(sheet, cells) => desk.change(Command::SetCells {
+            sheet: COLUMNS[*sheet].0,
+            cells: edits(*sheet, cells, 0),
+        }),
+        Deed::AddRows(sheet, n_rows, cells) => {
+            let kind = COLUMNS[*sheet].0;
+            let first = desk.book().sheet(kind).n_rows() as u32;
+            desk.change(Command::Together(vec![
+                Command::AddRows {
+                    sheet: kind,
+                    n_rows: *n_rows,
+                },
+                Command::SetCells {
+                    sheet: kind,
+                    cells: edits(*sheet, cells, first),
+                },
+            ]))
+        }
+        Deed::AddColumn(sheet, label) => desk.change(Command::AddColumn {
+            sheet: COLUMNS[*sheet].0,
+            label: label.clone(),
+        }),
+        Deed::DropColumn(sheet, key) => desk.change(Command::DropColumn {
+            sheet: COLUMNS[*sheet].0,
+            column: key.clone(),
+        }),
+        Deed::Settings(kilograms, to, straight, title) => {
+            desk.change(Command::SetSettings(Box::new(Settings {
+                title: title.clone(),
+                weight_unit: if *kilograms {
+                    WeightUnit::Kilogram
+                } else {
+                    WeightUnit::Pound
+                },
+                window_to_days: *to,
+                outside_window: if *straight {
+                    OutsideWindow::StraightAge
+                } else {
+                    OutsideWindow::ActualOnly
+                },
+                ..desk.book().settings.clone()
+            })))
+        }
+        Deed::Import(which) => {
+            let (name, text) = FILES[usize::from(*which) % FILES.len()];
+            desk.import_begin(name, text.len());
+            for piece in text.as_bytes().chunks(7) {
+                desk.import_push(piece)?;
+            }
+            desk.import_finish()?;
+            desk.import_commit().map(|(record, _)| record)
+        }
+    }
+}
+
+/// A desk with some rows to work on.
+pub fn desk_with_rows() -> Desk {
+    let mut desk = Desk::new();
+    for deed in [
+        Deed::Import(0),
+        Deed::AddRows(
+            0,
+            3,
+            vec![(0, 0, "4017".to_owned()), (1, 9, "abt 500".to_owned())],
+        ),
+        Deed::AddRows(1, 2, vec![(0, 0, "12".to_owned())]),
+        Deed::AddRows(
+            2,
+            1,
+            vec![(0, 0, "Pen 1".to_owned()), (0, 1, "pen".to_owned())],
+        ),
+        Deed::AddColumn(0, "a".to_owned()),
+    ] {
+        act(&mut desk, &deed).expect("a sound beginning");
+    }
+    desk
+}

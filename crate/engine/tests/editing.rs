@@ -1,0 +1,191 @@
+//! Editing: what is done can be undone, cell for cell, and a refusal changes nothing.
+
+mod common;
+
+use common::{Deed, act, deed, desk_with_rows, picture};
+use fairpen_engine::desk::Desk;
+use fairpen_engine::results::Results;
+use fairpen_engine::sheet::column::Value;
+use fairpen_engine::sheet::edit::{CellEdit, Command};
+use fairpen_engine::sheet::schema::SheetKind;
+use proptest::prelude::*;
+
+fn type_in(desk: &mut Desk, row: u32, column: &str, text: &str) -> Result<Vec<u8>, String> {
+    desk.change(Command::SetCells {
+        sheet: SheetKind::Calves,
+        cells: vec![CellEdit {
+            row,
+            column: column.to_owned(),
+            text: text.to_owned(),
+        }],
+    })
+    .map_err(|refusal| refusal.code().to_owned())
+}
+
+proptest! {
+    #[test]
+    fn undo_takes_every_deed_back(deeds in prop::collection::vec(deed(), 1..25)) {
+        let mut desk = desk_with_rows();
+        let mut pictures = vec![picture(desk.book())];
+        for deed in &deeds {
+            if matches!(deed, Deed::Undo | Deed::Redo) {
+                continue;
+            }
+            let before = picture(desk.book());
+            match act(&mut desk, deed) {
+                Ok(_) => pictures.push(picture(desk.book())),
+                Err(_) => prop_assert_eq!(picture(desk.book()), before, "a refusal changed the book"),
+            }
+        }
+        let last = pictures.clone();
+        while let Some(now) = pictures.pop() {
+            prop_assert_eq!(picture(desk.book()), now);
+            if !pictures.is_empty() {
+                prop_assert!(!desk.undo().expect("the way back is open").is_empty());
+            }
+        }
+        for then in &last[1..] {
+            prop_assert!(!desk.redo().expect("the way on is open").is_empty());
+            prop_assert_eq!(&picture(desk.book()), then);
+        }
+        prop_assert!(desk.redo().expect("nothing left").is_empty());
+    }
+
+    #[test]
+    fn any_sequence_keeps_the_book_sound(deeds in prop::collection::vec(deed(), 1..40)) {
+        let mut desk = desk_with_rows();
+        for deed in &deeds {
+            let before = picture(desk.book());
+            if act(&mut desk, deed).is_err() {
+                prop_assert_eq!(picture(desk.book()), before);
+            }
+            let fresh = Results::recalculate(desk.book());
+            prop_assert_eq!(
+                format!("{:?}", fresh.adjusted),
+                format!("{:?}", desk.results().adjusted),
+                "results belong to the book as it stands"
+            );
+            prop_assert_eq!(desk.results().adjusted.marks.len(), desk.book().calves().n_rows());
+        }
+    }
+
+    #[test]
+    fn raw_text_read_again_is_the_same_value(deeds in prop::collection::vec(deed(), 1..15)) {
+        let mut desk = desk_with_rows();
+        for deed in &deeds {
+            let _refused = act(&mut desk, deed);
+        }
+        let book = desk.book().clone();
+        for column in book.calves().columns() {
+            for row in 0..book.calves().n_rows() {
+                let before = column.value(row);
+                let raw = column.raw(row);
+                type_in(&mut desk, row as u32, &column.key, &raw).expect("typing what stands there");
+                let after = desk.book().calves().column(&column.key).expect("still there").value(row);
+                match (&before, &after) {
+                    // What was not understood in a file may be understood when typed; nothing is lost.
+                    (Value::Unreadable(text), _) => prop_assert_eq!(text, &raw),
+                    _ => prop_assert_eq!(before, after, "{} {}", column.key, raw),
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn columns_of_the_engine_say_where_to_change_them() {
+    let mut desk = desk_with_rows();
+    assert_eq!(
+        type_in(&mut desk, 0, "ratio", "104"),
+        Err("sheet.column.computed".to_owned())
+    );
+    assert_eq!(
+        type_in(&mut desk, 0, "no such", "1"),
+        Err("sheet.column.unknown".to_owned())
+    );
+    assert_eq!(
+        type_in(&mut desk, 99, "tag", "1"),
+        Err("sheet.row.unknown".to_owned())
+    );
+}
+
+#[test]
+fn a_batch_that_is_refused_halfway_changes_nothing() {
+    let mut desk = desk_with_rows();
+    let before = picture(desk.book());
+    let refused = desk.change(Command::Together(vec![
+        Command::AddRows {
+            sheet: SheetKind::Cows,
+            n_rows: 2,
+        },
+        Command::DropColumn {
+            sheet: SheetKind::Calves,
+            column: "tag".to_owned(),
+        },
+    ]));
+    assert_eq!(
+        refused.map_err(|refusal| refusal.code()),
+        Err("sheet.column.known")
+    );
+    assert_eq!(picture(desk.book()), before);
+}
+
+#[test]
+fn text_that_is_not_understood_is_kept_and_counts_as_missing() {
+    let mut desk = desk_with_rows();
+    type_in(&mut desk, 0, "wean_weight", "abt 500").expect("kept");
+    let column = desk.book().calves().known("wean_weight");
+    assert_eq!(column.value(0), Value::Unreadable("abt 500".to_owned()));
+    assert!(column.numbers().expect("a weight")[0].is_nan());
+    assert!(desk.results().adjusted.adj_205[0].is_nan());
+    assert!(
+        desk.remark(SheetKind::Calves, 0, "wean_weight")
+            .contains("abt 500")
+    );
+    desk.undo().expect("the way back is open");
+    assert_eq!(
+        desk.book().calves().known("wean_weight").value(0),
+        Value::Number(512.0)
+    );
+}
+
+#[test]
+fn no_animal_gets_heavier_by_a_setting() {
+    let mut desk = desk_with_rows();
+    let before = desk.results().adjusted.adj_205.clone();
+    let settings = fairpen_engine::sheet::settings::Settings {
+        weight_unit: fairpen_engine::sheet::settings::WeightUnit::Kilogram,
+        ..desk.book().settings.clone()
+    };
+    desk.change(Command::SetSettings(Box::new(settings)))
+        .expect("sound settings");
+    let cell = desk
+        .shown_cell(SheetKind::Calves, "wean_weight", 0)
+        .expect("a known column");
+    assert_eq!(cell.text, "232.2");
+    for (then, now) in before.iter().zip(&desk.results().adjusted.adj_205) {
+        assert!((then.is_nan() && now.is_nan()) || (then - now).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn an_import_undone_and_done_again_keeps_its_own_columns_and_headers() {
+    let mut desk = Desk::new();
+    act(&mut desk, &Deed::Import(0)).expect("a sound file");
+    let with_rows = picture(desk.book());
+    assert_eq!(
+        desk.history().undo_words(),
+        Some("bringing in calves.csv (2 rows)")
+    );
+    let header = |desk: &Desk| desk.book().calves().known("wean_weight").header.clone();
+    assert_eq!(header(&desk), Some("Wean Wt".to_owned()));
+    assert!(desk.book().calves().column("temper_1_5").is_some());
+    desk.undo().expect("the way back is open");
+    assert_eq!(picture(desk.book()), picture(Desk::new().book()));
+    desk.redo().expect("the way on is open");
+    assert_eq!(picture(desk.book()), with_rows);
+    // A second file with the same own column fills the one that is there.
+    act(&mut desk, &Deed::Import(0)).expect("a sound file");
+    assert_eq!(desk.book().calves().n_rows(), 4);
+    assert!(desk.book().calves().column("temper_1_5_2").is_none());
+}
