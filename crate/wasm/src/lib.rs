@@ -14,3 +14,4 @@ mod refusal;
 pub mod session;
 mod settings_form;
 pub mod types;
+mod working;

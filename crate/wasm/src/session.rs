@@ -11,6 +11,9 @@ use fairpen_engine::desk::Desk;
 use fairpen_engine::desk::replay::need_files;
 use fairpen_engine::error::Error;
 use fairpen_engine::note::Severity;
+use fairpen_engine::results::ResultColumn;
+use fairpen_engine::share::tables;
+use fairpen_engine::share::working::working;
 use fairpen_engine::sheet::schema::SheetKind;
 use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -26,14 +29,15 @@ use crate::settings_form::form_of;
 use crate::types::{
     BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView,
     ImportChoices, ImportCommit, ImportPreview, ProblemCounts, ProblemGroup, ReplayReport,
-    SettingsForm, SheetInfo, ValueCount, ViewSpec,
+    SettingsForm, SheetInfo, ValueCount, ViewSpec, WorkingInfo,
 };
+use crate::working::info_of as info_of_working;
 
 /// The book in hand, as JavaScript sees it.
 #[wasm_bindgen]
 #[derive(Default)]
 pub struct Session {
-    desk: Desk,
+    pub(crate) desk: Desk,
 }
 
 fn count(n: usize) -> u32 {
@@ -278,6 +282,42 @@ impl Session {
         let kind = sheet(sheet_key)?;
         let found = self.desk.find(kind, text, usize::try_from(from).ok());
         Ok(found.and_then(|at| i32::try_from(at).ok()).unwrap_or(-1))
+    }
+
+    /// The working behind a number of a calf.
+    pub fn working(&self, row_key: u32, column: &str) -> Answer<Ts<WorkingInfo>> {
+        let working = ResultColumn::from_key(column).and_then(|column| {
+            let (book, results) = (self.desk.book(), self.desk.results());
+            working(book, results, row_key as usize, column)
+        });
+        give(info_of_working(working.ok_or_else(|| {
+            thrown(Error::new(
+                "share.working.unknown",
+                "There is no working for this cell.",
+                "Choose a calf, and a column that is worked out.",
+            ))
+        })?))
+    }
+
+    /// A table as CSV: `adjusted`, `groups`, `problems`, or a sheet by its key.
+    pub fn csv(&self, table: &str) -> Answer<String> {
+        let (book, results) = (self.desk.book(), self.desk.results());
+        let bytes = match table {
+            "adjusted" => tables::adjusted_csv(book, results),
+            "groups" => tables::groups_csv(book, results),
+            "problems" => {
+                let notes: Vec<_> = self.desk.findings().notes(book, results).collect();
+                tables::problems_csv(&notes)
+            }
+            key => tables::sheet_csv(book.sheet(sheet(key)?)),
+        };
+        String::from_utf8(bytes).map_err(|_| {
+            thrown(Error::new(
+                "share.table.text",
+                "The table could not be written as text.",
+                "This is a fault in the program: please report it.",
+            ))
+        })
     }
 
     /// The contemporary groups.

@@ -7,7 +7,7 @@
 use super::Desk;
 use crate::adjust::marks::Marks;
 use crate::group::NO_GROUP;
-use crate::sheet::settings::Settings;
+use crate::share::results_file::method::group_rule;
 
 impl Desk {
     /// One or two plain sentences about the fair weights.
@@ -78,18 +78,7 @@ impl Desk {
 
     /// How contemporary groups are formed, a sentence each.
     pub fn group_rule(&self) -> Vec<String> {
-        let Settings {
-            birth_window_days,
-            weigh_window_days,
-            weighed_after_weaning_days,
-            ..
-        } = self.book.settings;
-        vec![
-            "Calves are in one contemporary group when they share the calving season, sex at weighing, breed, place, management, creep feed, single or twin birth, and who raised them.".to_owned(),
-            format!("Within that, a new group starts when a calf was born more than {birth_window_days} days after the first of the group, or weighed more than {weigh_window_days} days after the first weighing of the group."),
-            format!("Calves weighed more than {weighed_after_weaning_days} days after they left the cow, and calves set apart by hand, are grouped apart."),
-            "A ratio is 100 times the calf's own adjusted weight over the mean of its group. A calf alone in its group has no ratio.".to_owned(),
-        ]
+        group_rule(&self.book.settings)
     }
 }
 

@@ -1,4 +1,4 @@
-//! The tables that leave as CSV: fair weights, groups, problems.
+//! The tables that leave as CSV: fair weights, groups, problems, and the sheets.
 //!
 //! Enters: a book, its results, notes. Leaves: UTF-8 bytes of a CSV file (RFC 4180 quoting, lines end with
 //! a line feed), its first line the column keys.
@@ -127,6 +127,30 @@ pub fn problems_csv<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<u8> {
         table.text(&note.read);
         table.text(&note.message);
         table.text(&note.hint);
+        table.end_of_row();
+    }
+    table.bytes()
+}
+
+/// A sheet as it stands: one line per row; the first line has the column keys. Columns that hold nothing in
+/// any row are left out, unless none holds anything.
+pub fn sheet_csv(sheet: &crate::sheet::table::Table) -> Vec<u8> {
+    let held: Vec<_> = sheet
+        .columns()
+        .iter()
+        .filter(|c| !c.holds_nothing())
+        .collect();
+    let columns = if held.is_empty() {
+        sheet.columns().iter().collect()
+    } else {
+        held
+    };
+    let keys: Vec<_> = columns.iter().map(|column| column.key.as_str()).collect();
+    let mut table = Table::new(&keys);
+    for row in 0..sheet.n_rows() {
+        for column in &columns {
+            table.value(&column.value(row));
+        }
         table.end_of_row();
     }
     table.bytes()
