@@ -181,8 +181,7 @@ impl<'a> Look<'a> {
     ) {
         let at = self.column(key);
         let unreadable = &self.calves.table.known(key).unreadable;
-        let all_missing =
-            unreadable.is_empty() && (0..self.calves.n_rows).all(|row| is_missing(row));
+        let all_missing = unreadable.is_empty() && (0..self.calves.n_rows).all(&is_missing);
         let needed: Vec<u32> = self
             .rows()
             .filter(|&(row, key)| {
