@@ -23,7 +23,7 @@ pub struct Arguments {}
 pub fn bless(_: &Arguments) -> Result<()> {
     run(cargo()?
         .env(BLESS, "1")
-        .args(["test", "--package", "fairpen-tests"]))?;
+        .args(["test", "--package", "fairpen-tests", "--package", "fairpen"]))?;
     node::ensure()?;
     wasm::build(Effort::Quick)?;
     declarations::bless()?;

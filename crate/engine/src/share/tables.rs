@@ -69,7 +69,6 @@ pub fn adjusted_csv(book: &Workbook, results: &Results) -> Vec<u8> {
         ResultColumn::GroupSize,
         ResultColumn::Ratio,
         ResultColumn::RankInGroup,
-        ResultColumn::Flags,
     ];
     let mut table = Table::new(&ADJUSTED_COLUMNS);
     for row in 0..calves.n_rows() {
@@ -83,9 +82,21 @@ pub fn adjusted_csv(book: &Workbook, results: &Results) -> Vec<u8> {
         for column in computed {
             table.value(&column.value(book, results, row));
         }
+        table.value(&flags(book, results, row));
         table.end_of_row();
     }
     table.bytes()
+}
+
+/// The marks of a calf in words. A calf that never lived has none; why it left stands in their place, so
+/// that no line is without an adjusted weight and without a word why.
+fn flags(book: &Workbook, results: &Results, row: usize) -> Value {
+    match ResultColumn::Flags.value(book, results, row) {
+        Value::Missing if ResultColumn::Adj205Weight.number(book, results, row).is_nan() => {
+            book.calves().known("left_because").value(row)
+        }
+        flags => flags,
+    }
 }
 
 /// Contemporary groups: one line per group, in the order of their names. `mean_adj_205` and `sd` are in the

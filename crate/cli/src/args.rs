@@ -1,0 +1,300 @@
+//! What may be typed after `fairpen`, and the help that says so.
+//!
+//! Enters: the command line. Leaves: [`Arguments`].
+//! Always true: every option is explained here, with examples, so that no manual is needed.
+//! Never: opens a file.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use fairpen_engine::sheet::day::Day;
+
+/// The whole command line.
+#[derive(Debug, Parser)]
+#[command(
+    name = "fairpen",
+    version,
+    about = "Fair weaning weights: adjusted 205-day weights, contemporary groups, ratios, and an honest\n\
+             comparison of places or of any other column",
+    after_help = AFTER_HELP,
+    disable_help_subcommand = true
+)]
+pub struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Compute everything and write it to a folder
+    #[command(after_help = REPORT_AFTER_HELP)]
+    Report(ReportArguments),
+    /// List what is wrong or doubtful in the records
+    #[command(after_help = CHECK_AFTER_HELP)]
+    Check(CheckArguments),
+    /// Show how the numbers of one calf were made
+    #[command(after_help = EXPLAIN_AFTER_HELP)]
+    Explain(ExplainArguments),
+}
+
+const AFTER_HELP: &str = "\
+INPUT is one of
+  a calves file      a CSV with one line per calf and a line of headers. Other people's headers are
+                     understood by plain trade words: \"Wean Wt (lb)\", \"calf id\", \"DOB\" and so on
+  a folder           CSVs named by what they hold: calves.csv, cows.csv, bulls.csv, places.csv, ...
+  a saved book       the .zip that Fairpen saves
+Spreadsheet files (.xlsx, .ods, .xls) are not read here: save the sheet as CSV first.
+
+Examples
+  fairpen check calves.csv
+  fairpen report calves.csv --out results
+  fairpen report herd-folder --out results --compare management
+  fairpen report calves.csv --out results --compare \"Pen\" --level \"1\" --level \"2\" --hold creep
+  fairpen explain calves.csv 4017
+
+Exit codes
+  0  done
+  1  check found errors
+  2  could not do it; the reason is on standard error
+
+Fairpen reads your files and never changes them. It uses no network.";
+
+const REPORT_AFTER_HELP: &str = "\
+Files written to DIR (a file of an earlier run is replaced; any other file is left alone)
+  adjusted.csv     one line per calf: age, adjusted 205-day weight, contemporary group, ratio, rank
+  groups.csv       one line per contemporary group
+  problems.csv     what is wrong or doubtful, with line, column, what was read and how to mend it
+  comparison.json  with --compare: means, differences with intervals, balance, what cannot be separated
+  report.json      what was read and how: files, headers, open questions, settings, counts
+Weights are in the unit of the calves file (or of the book), named in report.json. Numbers are not
+rounded. Nothing recorded is an empty cell in CSV and null in JSON.
+
+A comparison is never sharper than the records: where two things cannot be told apart, it says so.
+
+Examples
+  fairpen report calves.csv --out results
+  fairpen report calves.csv --out results --compare Mgmt
+  fairpen report herd-folder --out results --compare place --level \"Pen 1\" --level \"Hill pasture\"
+  fairpen report book.zip --out results --compare management --hold creep --results results.html
+
+Exit codes: 0 done, 2 could not do it. Problems in the records do not stop a report; run check for those.";
+
+const CHECK_AFTER_HELP: &str = "\
+One line per problem, on standard output: how much it matters, where it is (file, line, tag, column),
+what was read, what is wrong, how to mend it, and its code.
+  error     the figure cannot be computed, or the file was not understood here
+  doubtful  the figure may be wrong
+  remark    worth knowing; the figure stands, marked with what was assumed
+
+Examples
+  fairpen check calves.csv
+  fairpen check herd-folder --least doubtful
+
+Exit codes: 0 no errors, 1 errors were found, 2 could not read the input.";
+
+const EXPLAIN_AFTER_HELP: &str = "\
+Shows what went in, the formula with the numbers put in, where the factors come from, what was
+assumed, and what would change the result. When several calves wear the tag, all are shown with their
+birth year. A tag that begins with a minus sign goes after two dashes: fairpen explain calves.csv -- -12
+
+Examples
+  fairpen explain calves.csv 4017
+  fairpen explain herd-folder 4017 --column ratio
+
+Exit codes: 0 done, 2 could not do it.";
+
+/// How the input is read; the same for every command.
+#[derive(Args, Debug, Default)]
+pub struct ReadingArguments {
+    /// Unit of weights, where a header does not say
+    #[arg(
+        long,
+        value_name = "lb|kg",
+        hide_possible_values = true,
+        help_heading = "Reading the input"
+    )]
+    pub unit: Option<Unit>,
+
+    /// What 3/4/2026 means, where the file does not show it: March 4, or 3 April
+    #[arg(
+        long,
+        value_name = "month-first|day-first",
+        hide_possible_values = true,
+        help_heading = "Reading the input"
+    )]
+    pub date_order: Option<Order>,
+
+    /// The day to count as today, as 2026-03-14: a birth after it is an error, and it
+    /// tells 1926 from 2026 in a year of two digits. Without it, the day in the settings
+    /// or the book, else today's date
+    #[arg(long, value_name = "DATE", value_parser = read_day, verbatim_doc_comment, help_heading = "Reading the input")]
+    pub as_of: Option<Day>,
+
+    /// Settings to use: a JSON file with the fields that report.json shows under
+    /// "settings"; a field left out keeps its usual value
+    #[arg(
+        long,
+        value_name = "FILE",
+        verbatim_doc_comment,
+        help_heading = "Reading the input"
+    )]
+    pub settings: Option<PathBuf>,
+}
+
+/// `fairpen report`.
+#[derive(Args, Debug)]
+pub struct ReportArguments {
+    /// A calves CSV, a folder of CSVs named by sheet, or a saved book (.zip)
+    #[arg(value_name = "INPUT")]
+    pub input: PathBuf,
+
+    /// Folder to write to; made when it is not there
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+
+    /// Compare the levels of this column: its key, or its header in the file
+    #[arg(long, value_name = "COLUMN")]
+    pub compare: Option<String>,
+
+    /// A level to compare; give it once per level. Without it, every level is compared
+    #[arg(long = "level", value_name = "NAME", requires = "compare")]
+    pub levels: Vec<String>,
+
+    /// A further column to hold equal in the comparison; may be given more than once
+    #[arg(long = "hold", value_name = "COLUMN", requires = "compare")]
+    pub hold: Vec<String>,
+
+    /// Also write the results file: one HTML page to hand over, which opens anywhere and checks itself
+    #[arg(long, value_name = "FILE.html")]
+    pub results: Option<PathBuf>,
+
+    /// How the input is read.
+    #[command(flatten)]
+    pub reading: ReadingArguments,
+}
+
+/// `fairpen check`.
+#[derive(Args, Debug)]
+pub struct CheckArguments {
+    /// A calves CSV, a folder of CSVs named by sheet, or a saved book (.zip)
+    #[arg(value_name = "INPUT")]
+    pub input: PathBuf,
+
+    /// List only what matters at least this much
+    #[arg(
+        long,
+        value_name = "remark|doubtful|error",
+        default_value = "remark",
+        hide_default_value = true,
+        hide_possible_values = true
+    )]
+    pub least: Least,
+
+    /// How the input is read.
+    #[command(flatten)]
+    pub reading: ReadingArguments,
+}
+
+/// `fairpen explain`.
+#[derive(Args, Debug)]
+pub struct ExplainArguments {
+    /// A calves CSV, a folder of CSVs named by sheet, or a saved book (.zip)
+    #[arg(value_name = "INPUT")]
+    pub input: PathBuf,
+
+    /// The calf's tag
+    #[arg(value_name = "TAG")]
+    pub tag: String,
+
+    /// Only this number, by its column key in adjusted.csv: adj_205_weight, ratio, ...
+    #[arg(long, value_name = "KEY")]
+    pub column: Option<String>,
+
+    /// How the input is read.
+    #[command(flatten)]
+    pub reading: ReadingArguments,
+}
+
+/// A unit of weight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Unit {
+    /// Pounds.
+    Lb,
+    /// Kilograms.
+    Kg,
+}
+
+/// Order of the parts of a date.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Order {
+    /// 3/4 is March 4.
+    MonthFirst,
+    /// 3/4 is 3 April.
+    DayFirst,
+}
+
+/// How much a problem must matter to be listed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum Least {
+    /// Everything.
+    Remark,
+    /// What may be wrong, and errors.
+    Doubtful,
+    /// Errors alone.
+    Error,
+}
+
+fn read_day(text: &str) -> Result<Day, String> {
+    let parts: Vec<&str> = text.split('-').collect();
+    let day = match parts.as_slice() {
+        [year, month, day] if year.len() == 4 => {
+            let number = |text: &str| text.parse::<u32>().ok();
+            year.parse::<i32>()
+                .ok()
+                .zip(number(month).zip(number(day)))
+                .and_then(|(year, (month, day))| Day::from_ymd(year, month, day))
+        }
+        _ => None,
+    };
+    day.ok_or_else(|| {
+        "not a day of the calendar written as year-month-day, like 2026-03-14".to_owned()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_arguments_are_sound() {
+        Arguments::command().debug_assert();
+    }
+
+    #[test]
+    fn days_are_days_of_the_calendar() {
+        assert_eq!(read_day("2026-03-14").ok(), Day::from_ymd(2026, 3, 14));
+        for text in [
+            "2026-02-30",
+            "26-03-14",
+            "3/14/2026",
+            "2026-3",
+            "",
+            "2026--3-14",
+        ] {
+            assert!(read_day(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_level_without_a_comparison_is_refused() {
+        assert!(
+            Arguments::try_parse_from([
+                "fairpen", "report", "in.csv", "--out", "out", "--level", "x"
+            ])
+            .is_err()
+        );
+    }
+}

@@ -1,0 +1,93 @@
+//! What a file leaves open, in words, with the reading that was used.
+//!
+//! Enters: a file that was read, and what the command line said. Leaves: questions.
+//! Always true: a question that an option answered is not asked again.
+//! Never: decides a reading; the import did, by its stated rule.
+
+use fairpen_engine::import::plan::{DateOrder, Question, Target};
+use fairpen_engine::import::reader::Imported;
+
+use crate::args::ReadingArguments;
+use crate::reading::OpenQuestion;
+
+/// The questions that nothing answered.
+pub fn left_open(imported: &Imported, how: &ReadingArguments) -> Vec<OpenQuestion> {
+    imported
+        .questions
+        .iter()
+        .filter_map(|question| in_words(question, imported, how))
+        .collect()
+}
+
+fn in_words(
+    question: &Question,
+    imported: &Imported,
+    how: &ReadingArguments,
+) -> Option<OpenQuestion> {
+    Some(match question {
+        Question::DateOrder { .. } if how.date_order.is_some() => return None,
+        Question::DateOrder { example, n } => OpenQuestion {
+            question: format!(
+                "{} like {example} can be read with the month or the day first.",
+                count(*n, "date")
+            ),
+            read_as: match imported.date_order {
+                Some(DateOrder::DayFirst) => "day first",
+                Some(DateOrder::MonthFirst) | None => "month first",
+            }
+            .to_owned(),
+            answer_with: "--date-order month-first or --date-order day-first".to_owned(),
+        },
+        Question::WeightUnit { .. } if how.unit.is_some() => return None,
+        Question::WeightUnit { header, median } => OpenQuestion {
+            question: format!(
+                "The weights under \"{header}\" carry no unit; half of them are under {median}."
+            ),
+            read_as: imported.plan.weight_unit.symbol().to_owned(),
+            answer_with: "--unit lb or --unit kg".to_owned(),
+        },
+        Question::Male { n } => OpenQuestion {
+            question: format!(
+                "{} not said to be bull or steer.",
+                if *n == 1 {
+                    "1 male is".to_owned()
+                } else {
+                    format!("{n} males are")
+                }
+            ),
+            read_as: "males, grouped apart from bulls and from steers".to_owned(),
+            answer_with: "bull or steer in the sex column".to_owned(),
+        },
+        Question::TwoColumns { column, headers } => {
+            let taken = imported
+                .plan
+                .columns
+                .iter()
+                .find(|planned| matches!(&planned.target, Target::Known(key) if key == column));
+            OpenQuestion {
+                question: format!(
+                    "More than one column could be {column}: {}.",
+                    headers.join(", ")
+                ),
+                read_as: taken.map_or_else(
+                    || "none of them; all are kept as your own columns".to_owned(),
+                    |planned| {
+                        format!(
+                            "\"{}\"; the others are kept as your own columns",
+                            planned.header
+                        )
+                    },
+                ),
+                answer_with: "another header on the columns that are something else".to_owned(),
+            }
+        }
+    })
+}
+
+fn count(n: u32, what: &str) -> String {
+    if n == 1 {
+        format!("1 {what}")
+    } else {
+        format!("{n} {what}s")
+    }
+}

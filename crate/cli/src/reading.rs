@@ -1,0 +1,266 @@
+//! An input turned into a book.
+//!
+//! Enters: the path of an input and how to read it. Leaves: [`Opened`]: the book, its results, what was
+//! understood of each file, and everything doubtful.
+//! Always true: nothing is asked; what a file leaves open is read one stated way and listed as a question;
+//! results are in the unit the calves file is in, unless a settings file says otherwise.
+//! Never: drops a row, or answers a question silently.
+
+use std::path::{Path, PathBuf};
+
+use fairpen_engine::book::digest::Digest;
+use fairpen_engine::book::open::open;
+use fairpen_engine::check::check;
+use fairpen_engine::import::plan::{DateOrder, ImportPlan};
+use fairpen_engine::import::reader::{ImportOptions, Imported, read_all};
+use fairpen_engine::note::{Note, Severity};
+use fairpen_engine::results::Results;
+use fairpen_engine::sheet::day::Day;
+use fairpen_engine::sheet::schema::SheetKind;
+use fairpen_engine::sheet::settings::{Settings, WeightUnit};
+use fairpen_engine::sheet::workbook::Workbook;
+use fairpen_engine::sheet::{apply::apply, edit::Command};
+
+use crate::args::{Order, ReadingArguments, Unit};
+use crate::failure::Failure;
+use crate::input::{self, Input, InputFile};
+use crate::settings;
+use crate::today::today;
+
+/// A file that was read.
+pub struct FileRead {
+    /// Its name, without the folders above it.
+    pub name: String,
+    /// SHA-256, hexadecimal.
+    pub sha256: String,
+    /// Rows it gave.
+    pub n_rows: usize,
+    /// How it was read and what it left open; `None` for a saved book.
+    pub understood: Option<Understood>,
+}
+
+/// How a file was read.
+pub struct Understood {
+    /// The plan.
+    pub plan: ImportPlan,
+    /// For each column of the plan: key in the table, filled cells, unreadable cells.
+    pub columns: Vec<(Option<String>, u32, u32)>,
+    /// What it leaves open, with the reading that was used.
+    pub questions: Vec<OpenQuestion>,
+    /// Records without anything in them.
+    pub n_blank: u32,
+    /// Lines above the header.
+    pub n_above_header: u32,
+}
+
+/// A question that nobody was there to answer.
+pub struct OpenQuestion {
+    /// The question in words.
+    pub question: String,
+    /// How it was read.
+    pub read_as: String,
+    /// How to answer it.
+    pub answer_with: String,
+}
+
+/// An input, opened and computed.
+pub struct Opened {
+    /// The book.
+    pub book: Workbook,
+    /// Everything computed from it.
+    pub results: Results,
+    /// What was read, in the order of the sheets.
+    pub files: Vec<FileRead>,
+    /// Names of files that were not read.
+    pub not_read: Vec<String>,
+    /// Where they lie, so that nothing is written over them.
+    pub paths: Vec<PathBuf>,
+    /// Everything doubtful: about the files first, then about the records.
+    pub notes: Vec<Note>,
+    /// Where the day that counts as today came from, in words.
+    pub as_of_from: &'static str,
+}
+
+impl Opened {
+    /// How many notes matter this much.
+    pub fn count(&self, severity: Severity) -> usize {
+        self.notes
+            .iter()
+            .filter(|note| note.severity == severity)
+            .count()
+    }
+}
+
+/// Opens and computes an input.
+pub fn open_input(path: &Path, how: &ReadingArguments) -> Result<Opened, Failure> {
+    let input = input::read(path)?;
+    let mut paths = input.paths();
+    paths.extend(how.settings.clone());
+    let (book, files, not_read, mut notes, as_of_from) = match input {
+        Input::Book(file) => {
+            let (book, read, as_of_from) = saved_book(&file, how)?;
+            (book, vec![read], Vec::new(), Vec::new(), as_of_from)
+        }
+        Input::Tables { files, not_read } => {
+            let tables = tables(&files, how)?;
+            (
+                tables.book,
+                tables.files,
+                not_read,
+                tables.notes,
+                tables.as_of_from,
+            )
+        }
+    };
+    let results = Results::recalculate(&book);
+    notes.extend(check(&book, &results).notes(&book, &results));
+    Ok(Opened {
+        book,
+        results,
+        files,
+        not_read,
+        paths,
+        notes,
+        as_of_from,
+    })
+}
+
+/// The day that counts as today, and where it came from.
+fn as_of(
+    how: &ReadingArguments,
+    settings: &Settings,
+    said_by: &'static str,
+) -> (Day, &'static str) {
+    match how.as_of {
+        Some(day) => (day, "--as-of"),
+        None if settings.as_of.is_missing() => (today(), "today's date"),
+        None => (settings.as_of, said_by),
+    }
+}
+
+fn saved_book(
+    file: &InputFile,
+    how: &ReadingArguments,
+) -> Result<(Workbook, FileRead, &'static str), Failure> {
+    if how.unit.is_some() || how.date_order.is_some() {
+        return Err(Failure::new(
+            "A saved book has its unit and its dates settled, so --unit and --date-order do not go with it.",
+            "Leave them out. To see a book in the other unit, give a settings file with \"weight_unit\".",
+        ));
+    }
+    let mut book = open(&file.bytes)?;
+    let mut said_by = "the book";
+    let mut chosen = book.settings.clone();
+    if let Some(path) = &how.settings {
+        let file = settings::with_file(&chosen, path)?;
+        if file.gives("as_of") {
+            said_by = "the settings file";
+        }
+        chosen = file.settings;
+    }
+    let (day, as_of_from) = as_of(how, &chosen, said_by);
+    chosen.as_of = day;
+    // As an edit of the settings, so that a change of unit converts the weights.
+    let _way_back = apply(&mut book, Command::SetSettings(Box::new(chosen)))?;
+    let read = FileRead {
+        name: file.name.clone(),
+        sha256: Digest::of(&file.bytes),
+        n_rows: SheetKind::ALL
+            .iter()
+            .map(|&sheet| book.sheet(sheet).n_rows())
+            .sum(),
+        understood: None,
+    };
+    Ok((book, read, as_of_from))
+}
+
+struct Tables {
+    book: Workbook,
+    files: Vec<FileRead>,
+    notes: Vec<Note>,
+    as_of_from: &'static str,
+}
+
+fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Tables, Failure> {
+    let mut book = Workbook::new();
+    let mut unit_is_settled = false;
+    if let Some(path) = &how.settings {
+        let file = settings::with_file(&book.settings, path)?;
+        unit_is_settled = file.gives("weight_unit");
+        book.settings = file.settings;
+    }
+    let (day, as_of_from) = as_of(how, &book.settings, "the settings file");
+    book.settings.as_of = day;
+
+    let single = files.len() == 1;
+    let mut read = Vec::with_capacity(files.len());
+    let mut notes = Vec::new();
+    for (sheet, file) in files {
+        let options = |book: &Workbook, plan| ImportOptions {
+            sheet: (!single).then_some(*sheet),
+            plan,
+            ..ImportOptions::of_book(book.settings.weight_unit, day)
+        };
+        let mut imported = read_all(&file.bytes, &file.name, options(&book, None))?;
+        if imported.plan.sheet != *sheet {
+            return Err(Failure::new(
+                format!(
+                    "{} looks like a file of {}, not of calves.",
+                    file.path.display(),
+                    imported.plan.sheet.key().replace('_', " ")
+                ),
+                "Put it in a folder together with calves.csv and give the folder. If it does hold calves, name it \
+                 calves.csv, put it in a folder, and give the folder.",
+            ));
+        }
+        let mut plan = imported.plan.clone();
+        if let Some(unit) = how.unit {
+            plan.choose_weight_unit(match unit {
+                Unit::Lb => WeightUnit::Pound,
+                Unit::Kg => WeightUnit::Kilogram,
+            });
+        }
+        if let Some(order) = how.date_order {
+            plan.date_order = Some(match order {
+                Order::MonthFirst => DateOrder::MonthFirst,
+                Order::DayFirst => DateOrder::DayFirst,
+            });
+        }
+        let unit_before = book.settings.weight_unit;
+        // The calves come first, and their unit is the book's.
+        if *sheet == SheetKind::Calves && !unit_is_settled {
+            book.settings.weight_unit = plan.weight_unit;
+        }
+        if plan != imported.plan || unit_before != book.settings.weight_unit {
+            imported = read_all(&file.bytes, &file.name, options(&book, Some(plan)))?;
+        }
+        read.push(file_read(file, &imported, how));
+        notes.append(&mut imported.notes);
+        *book.sheet_mut(*sheet) = imported.table;
+    }
+    Ok(Tables {
+        book,
+        files: read,
+        notes,
+        as_of_from,
+    })
+}
+
+fn file_read(file: &InputFile, imported: &Imported, how: &ReadingArguments) -> FileRead {
+    FileRead {
+        name: file.name.clone(),
+        sha256: Digest::of(&file.bytes),
+        n_rows: imported.table.n_rows(),
+        understood: Some(Understood {
+            plan: imported.plan.clone(),
+            columns: imported
+                .columns
+                .iter()
+                .map(|column| (column.key.clone(), column.n_filled, column.n_unreadable))
+                .collect(),
+            questions: crate::question::left_open(imported, how),
+            n_blank: imported.n_blank,
+            n_above_header: imported.n_above_header,
+        }),
+    }
+}
