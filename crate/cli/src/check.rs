@@ -5,14 +5,13 @@
 //! Never: writes a file.
 
 use std::fmt::Write as _;
-use std::io::{self, Write};
 
 use fairpen_engine::note::{Note, Severity};
 
 use crate::args::{CheckArguments, Least};
 use crate::failure::{DONE, ERRORS_FOUND, Failure};
 use crate::reading::open_input;
-use crate::summary;
+use crate::{output, summary};
 
 /// Lists the problems.
 pub fn run(arguments: &CheckArguments) -> Result<u8, Failure> {
@@ -31,7 +30,7 @@ pub fn run(arguments: &CheckArguments) -> Result<u8, Failure> {
     }
     summary::read(&mut text, &opened);
     let _ = writeln!(text, "\n{}.", summary::problems(&opened));
-    io::stdout().lock().write_all(text.as_bytes())?;
+    output::say(&text)?;
     Ok(if opened.count(Severity::Error) > 0 {
         ERRORS_FOUND
     } else {

@@ -5,7 +5,6 @@
 //! Never: computes.
 
 use std::fmt::Write as _;
-use std::io::{self, Write};
 
 use fairpen_engine::results::ResultColumn;
 use fairpen_engine::share::working::{Working, working};
@@ -13,6 +12,7 @@ use fairpen_engine::sheet::column::Value;
 
 use crate::args::ExplainArguments;
 use crate::failure::{DONE, Failure};
+use crate::output;
 use crate::reading::{Opened, open_input};
 use crate::summary::{self, count};
 
@@ -39,7 +39,7 @@ pub fn run(arguments: &ExplainArguments) -> Result<u8, Failure> {
             }
         }
     }
-    io::stdout().lock().write_all(text.as_bytes())?;
+    output::say(&text)?;
     Ok(DONE)
 }
 

@@ -73,18 +73,18 @@ impl Failure {
     }
 }
 
-impl From<Error> for Failure {
-    fn from(error: Error) -> Failure {
-        Failure::new(error.message(), error.hint())
+impl Failure {
+    /// A file that the engine refused, named.
+    pub fn of_file(path: &Path, error: &Error) -> Failure {
+        Failure::new(
+            format!("{} cannot be read: {}", path.display(), error.message()),
+            error.hint(),
+        )
     }
 }
 
-/// Standard output was closed or is full.
-impl From<io::Error> for Failure {
-    fn from(error: io::Error) -> Failure {
-        Failure::new(
-            format!("The output could not be written: {error}."),
-            "Nothing else was changed.",
-        )
+impl From<Error> for Failure {
+    fn from(error: Error) -> Failure {
+        Failure::new(error.message(), error.hint())
     }
 }

@@ -49,6 +49,18 @@ impl Mark {
     }
 }
 
+/// Says a text on standard output. That its reader wants no more (as when a pager is left) is no failure.
+pub fn say(text: &str) -> Result<(), Failure> {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Failure::new(
+            format!("The text for the screen could not be written: {error}."),
+            "Look at where the output of the command goes.",
+        )),
+        _ => Ok(()),
+    }
+}
+
 /// Makes the folder, with the folders above it.
 pub fn make_folder(folder: &Path) -> Result<(), Failure> {
     fs::create_dir_all(folder).map_err(|error| Failure::of_path("make the folder", folder, &error))

@@ -148,7 +148,7 @@ fn saved_book(
             "Leave them out. To see a book in the other unit, give a settings file with \"weight_unit\".",
         ));
     }
-    let mut book = open(&file.bytes)?;
+    let mut book = open(&file.bytes).map_err(|error| Failure::of_file(&file.path, &error))?;
     let mut said_by = "the book";
     let mut chosen = book.settings.clone();
     if let Some(path) = &how.settings {
@@ -193,7 +193,7 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
     book.settings.as_of = day;
 
     let single = files.len() == 1;
-    let mut read = Vec::with_capacity(files.len());
+    let mut files_read = Vec::with_capacity(files.len());
     let mut notes = Vec::new();
     for (sheet, file) in files {
         let options = |book: &Workbook, plan| ImportOptions {
@@ -201,7 +201,11 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
             plan,
             ..ImportOptions::of_book(book.settings.weight_unit, day)
         };
-        let mut imported = read_all(&file.bytes, &file.name, options(&book, None))?;
+        let read = |options| {
+            read_all(&file.bytes, &file.name, options)
+                .map_err(|error| Failure::of_file(&file.path, &error))
+        };
+        let mut imported = read(options(&book, None))?;
         if imported.plan.sheet != *sheet {
             return Err(Failure::new(
                 format!(
@@ -232,15 +236,15 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
             book.settings.weight_unit = plan.weight_unit;
         }
         if plan != imported.plan || unit_before != book.settings.weight_unit {
-            imported = read_all(&file.bytes, &file.name, options(&book, Some(plan)))?;
+            imported = read(options(&book, Some(plan)))?;
         }
-        read.push(file_read(file, &imported, how));
+        files_read.push(file_read(file, &imported, how));
         notes.append(&mut imported.notes);
         *book.sheet_mut(*sheet) = imported.table;
     }
     Ok(Tables {
         book,
-        files: read,
+        files: files_read,
         notes,
         as_of_from,
     })

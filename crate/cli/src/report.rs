@@ -5,7 +5,6 @@
 //! Never: changes an input, or a file that this command did not write.
 
 use std::collections::BTreeMap;
-use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use fairpen_engine::compare::compare;
@@ -88,7 +87,7 @@ pub fn run(arguments: &ReportArguments) -> Result<u8, Failure> {
         &written,
         removed.then_some(COMPARISON),
     );
-    io::stdout().lock().write_all(text.as_bytes())?;
+    output::say(&text)?;
     Ok(DONE)
 }
 
