@@ -1,7 +1,7 @@
 //! Comparisons as they cross.
 //!
 //! Enters: [`Comparison`], in pounds. Leaves: [`ComparisonView`], in the book's unit, with texts for people.
-//! Always true: a number that is missing crosses as `null`, never as NaN or zero.
+//! Always true: a number that is missing crosses as `undefined`, never as NaN or zero.
 
 use fairpen_engine::compare::result::{
     BalanceRow, Comparable, CompareSpec, Comparison, Estimate, Level, Pair, Reached, Verdict,

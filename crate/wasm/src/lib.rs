@@ -15,3 +15,12 @@ pub mod session;
 mod settings_form;
 pub mod types;
 mod working;
+
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// The version of Fairpen this core was built from, such as `0.1.0`.
+#[wasm_bindgen]
+#[must_use]
+pub fn version() -> String {
+    env!("CARGO_PKG_VERSION").to_owned()
+}

@@ -66,7 +66,7 @@ impl Session {
 
     /// Version of the engine.
     pub fn version(&self) -> String {
-        env!("CARGO_PKG_VERSION").to_owned()
+        crate::version()
     }
 
     /// What the top line and the lists show.

@@ -3,6 +3,7 @@
 //! Enters: engine values. Leaves: plain structs that become TypeScript types.
 //! Always true: weights are in the book's unit and texts are ready to show (numbers shown are computed and
 //! rounded once, in Rust); conversions are written out field by field.
+//! A value that may be missing is `undefined` on the way out; `null` is understood too on the way in.
 //! Never: holds logic of the trade.
 
 // long because: every shape of the boundary stands here, so that a review sees the whole of it at once.
@@ -72,7 +73,7 @@ pub struct BookState {
     pub weight_unit: String,
     /// All sheets, in order.
     pub sheets: Vec<SheetInfo>,
-    /// Can be undone: what, in words; `null` when nothing.
+    /// Can be undone: what, in words; `undefined` when nothing.
     pub undo: Option<String>,
     /// Can be redone: what, in words.
     pub redo: Option<String>,
@@ -200,7 +201,7 @@ pub struct ColumnFilter {
     pub column: String,
     /// Shown text contains this; empty for any.
     pub contains: String,
-    /// Shown text is one of these (blank is the empty text); `null` for any.
+    /// Shown text is one of these (blank is the empty text); `undefined` for any.
     pub values: Option<Vec<String>>,
 }
 
@@ -224,7 +225,7 @@ pub struct ProblemInfo {
     pub severity: String,
     /// Sheet key, or empty for the whole file.
     pub sheet: String,
-    /// Permanent key of the row, or `null`.
+    /// Permanent key of the row, or `undefined`.
     pub row_key: Option<u32>,
     /// `line 14 (tag 4017), column "Wean Wt"`.
     pub place: String,
@@ -370,7 +371,7 @@ pub struct WorkingInputInfo {
     pub value: String,
     /// Sheet of the cell, or empty.
     pub sheet: String,
-    /// Row of the cell, or `null`.
+    /// Row of the cell, or `undefined`.
     pub row_key: Option<u32>,
     /// Column of the cell, or empty.
     pub column: String,
@@ -424,7 +425,7 @@ pub struct GroupInfo {
     pub mean: f64,
     /// Mean, rounded.
     pub mean_text: String,
-    /// Standard deviation; `null` for one calf.
+    /// Standard deviation; `undefined` for one calf.
     pub sd: Option<f64>,
     /// Rounded.
     pub sd_text: String,
@@ -492,7 +493,7 @@ pub struct EstimateInfo {
     pub lower: f64,
     /// Upper end.
     pub upper: f64,
-    /// p value, or `null`.
+    /// p value, or `undefined`.
     pub p: Option<f64>,
     /// Estimate rounded with unit.
     pub text: String,
@@ -512,7 +513,7 @@ pub struct LevelInfo {
     pub n: u32,
     /// Left out, with reasons.
     pub left_out: Vec<ValueCount>,
-    /// Mean as weighed; NaN never crosses, `null` instead.
+    /// Mean as weighed; NaN never crosses, `undefined` instead.
     pub raw_mean: Option<f64>,
     /// Rounded.
     pub raw_mean_text: String,
@@ -524,7 +525,7 @@ pub struct LevelInfo {
     pub adjusted_mean: Option<f64>,
     /// Rounded.
     pub adjusted_mean_text: String,
-    /// Least-squares mean, or `null`.
+    /// Least-squares mean, or `undefined`.
     pub ls_mean: Option<EstimateInfo>,
     /// Places.
     pub places: Vec<String>,
@@ -540,7 +541,7 @@ pub struct StepInfo {
     pub key: String,
     /// In words.
     pub words: String,
-    /// First minus second, or `null`.
+    /// First minus second, or `undefined`.
     pub difference: Option<EstimateInfo>,
 }
 
@@ -552,7 +553,7 @@ pub struct PairInfo {
     pub first: u32,
     /// Position of the second level.
     pub second: u32,
-    /// First minus second, or `null`.
+    /// First minus second, or `undefined`.
     pub difference: Option<EstimateInfo>,
     /// From raw to fair.
     pub steps: Vec<StepInfo>,
@@ -572,11 +573,11 @@ pub struct BalanceInfo {
     pub words: String,
     /// `share`, `day`, `weight` or `number`.
     pub kind: String,
-    /// One per level, or `null`.
+    /// One per level, or `undefined`.
     pub values: Vec<Option<f64>>,
     /// One per level, for people.
     pub texts: Vec<String>,
-    /// Largest standardised difference, or `null`.
+    /// Largest standardised difference, or `undefined`.
     pub standardised_difference: Option<f64>,
     /// True when large enough to mind (over 0.25).
     pub large: bool,
@@ -662,11 +663,11 @@ pub struct ComparisonView {
 pub struct HandOverRequest {
     /// Columns of the calves sheet to include (entered, own and engine), in order.
     pub columns: Vec<String>,
-    /// Row keys of the calves to include; `null` for all.
+    /// Row keys of the calves to include; `undefined` for all.
     pub row_keys: Option<Vec<u32>>,
     /// Include the groups table.
     pub groups: bool,
-    /// Include this comparison, or `null`.
+    /// Include this comparison, or `undefined`.
     pub compare: Option<CompareRequest>,
     /// A line from the ranch, shown on top.
     pub message: String,
