@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use fairpen_engine::book::digest::Digest;
 use fairpen_engine::book::open::open;
 use fairpen_engine::check::check;
-use fairpen_engine::import::plan::{DateOrder, ImportPlan};
+use fairpen_engine::import::plan::{DateOrder, ImportPlan, PlannedColumn, Target};
 use fairpen_engine::import::reader::{ImportOptions, Imported, read_all};
 use fairpen_engine::note::{Note, Severity};
 use fairpen_engine::results::Results;
@@ -217,6 +217,7 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
                  calves.csv, put it in a folder, and give the folder.",
             ));
         }
+        refuse_strangers(file, &imported.plan)?;
         let mut plan = imported.plan.clone();
         if let Some(unit) = how.unit {
             plan.choose_weight_unit(match unit {
@@ -248,6 +249,27 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
         notes,
         as_of_from,
     })
+}
+
+/// A file none of whose headers is known is no file for this sheet.
+fn refuse_strangers(file: &InputFile, plan: &ImportPlan) -> Result<(), Failure> {
+    let known = |column: &PlannedColumn| matches!(column.target, Target::Known(_));
+    if plan.columns.iter().any(known) {
+        return Ok(());
+    }
+    let keys: Vec<&str> = plan
+        .sheet
+        .columns()
+        .iter()
+        .map(|column| column.key)
+        .collect();
+    Err(Failure::new(
+        format!("{} has no header that is known.", file.path.display()),
+        format!(
+            "Put a line of headers on top of the file, each a common word for one of: {}.",
+            keys.join(", ")
+        ),
+    ))
 }
 
 fn file_read(file: &InputFile, imported: &Imported, how: &ReadingArguments) -> FileRead {

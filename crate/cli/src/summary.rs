@@ -12,6 +12,9 @@ use fairpen_engine::note::Severity;
 
 use crate::reading::Opened;
 
+/// So many cautions are said on the screen, the most important first.
+const MOST_CAUTIONS: usize = 6;
+
 /// The summary.
 pub fn of(
     opened: &Opened,
@@ -103,8 +106,16 @@ pub fn problems(opened: &Opened) -> String {
 fn compared(text: &mut String, comparison: &Comparison) {
     let _ = writeln!(text, "\nCompared by {}", comparison.column_label);
     let _ = writeln!(text, "  {}", comparison.sentence);
-    for caution in &comparison.cautions {
+    for caution in comparison.cautions.iter().take(MOST_CAUTIONS) {
         let _ = writeln!(text, "  Mind: {caution}");
+    }
+    let more = comparison.cautions.len().saturating_sub(MOST_CAUTIONS);
+    if more > 0 {
+        let _ = writeln!(
+            text,
+            "  {} more in comparison.json.",
+            count(more, "caution")
+        );
     }
 }
 

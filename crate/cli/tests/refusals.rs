@@ -61,6 +61,11 @@ fn a_missing_or_strange_input_is_refused() {
         ]),
         &["cows", "calves.csv"],
     );
+    fs::write(at("list.csv"), "apples,pears\n1,2\n").expect("written");
+    refused(
+        &fairpen(["check".as_ref(), at("list.csv").as_os_str()]),
+        &["no header that is known", "wean_weight"],
+    );
     let empty = at("empty folder");
     fs::create_dir(&empty).expect("made");
     refused(
