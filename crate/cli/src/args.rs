@@ -108,7 +108,7 @@ Exit codes: 0 done, 2 could not do it.";
 /// How the input is read; the same for every command.
 #[derive(Args, Debug, Default)]
 pub struct ReadingArguments {
-    /// Unit of weights, where a header does not say
+    /// Unit of weights where a header does not say, and of the results
     #[arg(
         long,
         value_name = "lb|kg",
