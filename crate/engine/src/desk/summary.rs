@@ -5,6 +5,7 @@
 //! Never: computes a result.
 
 use super::Desk;
+use crate::adjust::columns::CalfColumns;
 use crate::adjust::marks::Marks;
 use crate::group::NO_GROUP;
 use crate::share::results_file::method::group_rule;
@@ -37,7 +38,7 @@ impl Desk {
         if !left_out.is_empty() {
             let reasons: Vec<String> = left_out
                 .iter()
-                .map(|(reason, n)| format!("{n} {reason}"))
+                .map(|(reason, n)| format!("{reason} ({n})"))
                 .collect();
             sentence.push_str(&format!(" Left out: {}.", reasons.join(", ")));
         }
@@ -47,6 +48,7 @@ impl Desk {
     /// Calves without an adjusted 205-day weight: the first reason of each, and how many, most first.
     pub fn left_out(&self) -> Vec<(String, u32)> {
         let adjusted = &self.results.adjusted;
+        let calves = CalfColumns::of(&self.book);
         let mut counts: Vec<(&str, u32)> = Vec::new();
         for (row, weight) in adjusted.adj_205.iter().enumerate() {
             let in_group = self
@@ -59,11 +61,15 @@ impl Desk {
                 continue;
             }
             let marks = adjusted.marks.get(row).copied().unwrap_or_default();
-            let reason = KEEPING_OUT
-                .iter()
-                .find(|mark| marks.has(**mark))
-                .and_then(|mark| mark.words().next())
-                .unwrap_or("for another reason");
+            let reason = if calves.never_lived(row) {
+                "not born alive"
+            } else {
+                KEEPING_OUT
+                    .iter()
+                    .find(|mark| marks.has(**mark))
+                    .and_then(|mark| mark.words().next())
+                    .unwrap_or("another reason")
+            };
             match counts.iter_mut().find(|(known, _)| *known == reason) {
                 Some((_, n)) => *n += 1,
                 None => counts.push((reason, 1)),

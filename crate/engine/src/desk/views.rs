@@ -7,7 +7,7 @@
 
 use super::Desk;
 use crate::sheet::schema::SheetKind;
-use crate::sheet::view::{ViewSpec, distinct, edge, rows_holding, rows_shown};
+use crate::sheet::view::{Search, ViewSpec, distinct, edge, rows_shown};
 
 /// Most distinct values listed for a filter.
 pub const MOST_VALUES: usize = 1000;
@@ -124,18 +124,18 @@ impl Desk {
         if text.is_empty() || n_shown == 0 {
             return None;
         }
-        let holding = rows_holding(
+        let keys = self.column_keys(sheet);
+        let search = Search::new(
             self.book.sheet(sheet).n_rows(),
             text,
-            |key| self.series(sheet, key),
-            &self.column_keys(sheet),
+            keys.iter().filter_map(|key| self.series(sheet, key)),
         );
         let start = from.map_or(0, |from| from + 1);
         (0..n_shown)
             .map(|step| (start + step) % n_shown)
             .find(|&position| {
                 self.row_at(sheet, position)
-                    .is_some_and(|row| holding[row as usize])
+                    .is_some_and(|row| search.holds(row as usize))
             })
     }
 

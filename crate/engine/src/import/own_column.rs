@@ -5,25 +5,14 @@
 //! Never: changes a header that people read, unless it is blank or stands there twice.
 
 use crate::results::ResultColumn;
+use crate::sheet::own_key::own_key;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;
 
 /// A key made from a header: `Temper (1-5)` becomes `temper_1_5`.
 pub fn key_for(sheet: SheetKind, table: &Table, header: &str) -> String {
-    let mut stem = String::new();
-    for ch in header.chars() {
-        if ch.is_alphanumeric() {
-            stem.extend(ch.to_lowercase());
-        } else if !stem.is_empty() && !stem.ends_with('_') {
-            stem.push('_');
-        }
-    }
-    let stem = stem.trim_end_matches('_');
-    let stem = if stem.is_empty() { "column" } else { stem };
-    numbered(stem, "_", |key| {
-        sheet.column(key).is_some()
-            || table.column(key).is_some()
-            || ResultColumn::from_key(key).is_some()
+    own_key(sheet, header, |key| {
+        table.column(key).is_some() || ResultColumn::from_key(key).is_some()
     })
 }
 

@@ -92,7 +92,11 @@ pub fn adjusted_csv(book: &Workbook, results: &Results) -> Vec<u8> {
 /// that no line is without an adjusted weight and without a word why.
 fn flags(book: &Workbook, results: &Results, row: usize) -> Value {
     match ResultColumn::Flags.value(book, results, row) {
-        Value::Missing if ResultColumn::Adj205Weight.number(book, results, row).is_nan() => {
+        Value::Missing
+            if ResultColumn::Adj205Weight
+                .number(book, results, row)
+                .is_nan() =>
+        {
             book.calves().known("left_because").value(row)
         }
         flags => flags,

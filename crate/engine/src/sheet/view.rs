@@ -221,15 +221,20 @@ impl Series<'_> {
         rows
     }
 
+    /// True when the column holds numbers or dates, each of which is a text of its own.
+    fn is_numbers(&self) -> bool {
+        match self {
+            Series::Entered(column) => matches!(column.cells, Cells::Number(_) | Cells::Day(_)),
+            Series::Numbers { .. } => true,
+            Series::Texts { .. } => false,
+        }
+    }
+
     /// True when no shown text of this column can hold the text (given in lower case).
     fn cannot_hold(&self, text: &str) -> bool {
         let numbers_only = match self {
-            Series::Entered(column) => {
-                column.unreadable.is_empty()
-                    && matches!(column.cells, Cells::Number(_) | Cells::Day(_))
-            }
-            Series::Numbers { .. } => true,
-            Series::Texts { .. } => false,
+            Series::Entered(column) => column.unreadable.is_empty() && self.is_numbers(),
+            _ => self.is_numbers(),
         };
         numbers_only
             && text
@@ -260,8 +265,12 @@ pub fn rows_shown<'a>(
 ) -> Vec<u32> {
     let mut rows: Vec<u32> = (0..u32::try_from(n_rows).unwrap_or(u32::MAX)).collect();
     if !spec.text.is_empty() {
-        let holding = rows_holding(n_rows, &spec.text, &series, searched);
-        rows.retain(|&row| holding[row as usize]);
+        let search = Search::new(
+            n_rows,
+            &spec.text,
+            searched.iter().filter_map(|key| series(key)),
+        );
+        rows.retain(|&row| search.holds(row as usize));
     }
     for filter in &spec.filters {
         let Some(column) = series(&filter.column) else {
@@ -287,27 +296,50 @@ pub fn rows_shown<'a>(
     rows
 }
 
-/// For each row whether any of the columns holds the text.
-pub fn rows_holding<'a>(
-    n_rows: usize,
-    text: &str,
-    series: impl Fn(&str) -> Option<Series<'a>>,
-    searched: &[String],
-) -> Vec<bool> {
-    let text = text.to_lowercase();
-    let mut holding = vec![false; n_rows];
-    for column in searched.iter().filter_map(|key| series(key)) {
-        if column.cannot_hold(&text) {
-            continue;
+/// Looks for a text row by row: columns with few distinct texts are looked through once beforehand, the
+/// others only as far as the search goes.
+pub struct Search<'a> {
+    text: String,
+    holding: Vec<bool>,
+    slow: Vec<Series<'a>>,
+}
+
+impl<'a> Search<'a> {
+    /// Gets ready to look for a text, without regard to case, in the shown texts of columns.
+    pub fn new(n_rows: usize, text: &str, columns: impl Iterator<Item = Series<'a>>) -> Search<'a> {
+        let text = text.to_lowercase();
+        let mut holding = vec![false; n_rows];
+        let mut slow = Vec::new();
+        for column in columns {
+            if column.cannot_hold(&text) {
+                continue;
+            }
+            if column.is_numbers() {
+                slow.push(column);
+            } else {
+                for (at, passes) in holding
+                    .iter_mut()
+                    .zip(column.passing(n_rows, |shown| holds(shown, &text)))
+                {
+                    *at |= passes;
+                }
+            }
         }
-        for (at, passes) in holding
-            .iter_mut()
-            .zip(column.passing(n_rows, |shown| holds(shown, &text)))
-        {
-            *at |= passes;
+        Search {
+            text,
+            holding,
+            slow,
         }
     }
-    holding
+
+    /// True when the row holds the text in any of the columns.
+    pub fn holds(&self, row: usize) -> bool {
+        self.holding.get(row).copied().unwrap_or(false)
+            || self
+                .slow
+                .iter()
+                .any(|column| holds(&column.shown(row), &self.text))
+    }
 }
 
 fn holds(shown: &str, lower: &str) -> bool {
