@@ -294,7 +294,7 @@ impl Desk {
                             .map(|row| column.number(&self.book, &self.results, row))
                             .collect(),
                     },
-                    decimals: decimals(column.about().2),
+                    show: show_number(column),
                 }
             }
         }
@@ -312,12 +312,14 @@ impl ResultColumn {
     }
 }
 
-/// Decimals that people are shown.
-fn decimals(shown: Shown) -> usize {
-    match shown {
-        Shown::Text | Shown::Whole => 0,
-        Shown::Weight | Shown::OneDecimal => 1,
-        Shown::WeightPerDay => 2,
+/// How people see a number of a result column.
+fn show_number(column: ResultColumn) -> fn(f64) -> String {
+    match (column, column.about().2) {
+        // A birth weight that was typed is shown as it was typed.
+        (ResultColumn::BirthWeightUsed, _) => |number| up_to(number, 1),
+        (_, Shown::Text | Shown::Whole) => |number| fixed(number, 0),
+        (_, Shown::Weight | Shown::OneDecimal) => |number| fixed(number, 1),
+        (_, Shown::WeightPerDay) => |number| fixed(number, 2),
     }
 }
 
@@ -327,10 +329,6 @@ pub fn shown_result(column: ResultColumn, value: &Value) -> String {
         Value::Missing => String::new(),
         Value::Text(text) | Value::Unreadable(text) => text.clone(),
         Value::Day(day) => day.iso(),
-        Value::Number(number) => match column {
-            // A birth weight that was typed is shown as it was typed.
-            ResultColumn::BirthWeightUsed => up_to(*number, 1),
-            _ => fixed(*number, decimals(column.about().2)),
-        },
+        Value::Number(number) => show_number(column)(*number),
     }
 }

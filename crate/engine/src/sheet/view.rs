@@ -12,18 +12,18 @@ use super::column::{Cells, Column, Kind};
 use super::interned::NO_TEXT;
 use super::natural::natural_order;
 use super::order::{MISSING_LAST, natural_ranks, number_key, sort_rows};
-use super::write::{fixed, full};
+use super::write::full;
 
 /// A column as a view reads it: a sheet's own, or one that was worked out for it.
 pub enum Series<'a> {
     /// A column of the sheet.
     Entered(&'a Column),
-    /// Numbers, one per row, NaN where missing, shown with this many decimals.
+    /// Numbers, one per row, NaN where missing.
     Numbers {
         /// The numbers.
         values: Cow<'a, [f64]>,
-        /// Decimals shown.
-        decimals: usize,
+        /// How people see one.
+        show: fn(f64) -> String,
     },
     /// Texts: a position in the list per row, [`NO_TEXT`] where missing.
     Texts {
@@ -70,9 +70,10 @@ impl Series<'_> {
     pub fn shown(&self, row: usize) -> String {
         match self {
             Series::Entered(column) => column.shown(row),
-            Series::Numbers { values, decimals } => values
+            Series::Numbers { values, show } => values
                 .get(row)
-                .map_or_else(String::new, |value| fixed(*value, *decimals)),
+                .filter(|value| !value.is_nan())
+                .map_or_else(String::new, |value| show(*value)),
             Series::Texts { codes, texts } => codes
                 .get(row)
                 .and_then(|&code| texts.get(code as usize))
