@@ -4,7 +4,7 @@
 //
 // THE CONTRACT
 //
-// In: src/engine/generated/core.js and core_bg.wasm (from xtask), ../sample-books/** (if there), and the
+// In: src/engine/generated/core.js, core_bg.wasm, results.js, results_bg.wasm (from xtask), ../sample-books/** (if there), and the
 // entry points
 //   src/main.ts                    the page
 //   src/engine/book-worker.ts      } classic workers; a page takes their source text with
@@ -25,8 +25,8 @@
 //   core.wasm             the core, compiled once per page by src/embed/core-module.ts. A worker gets the
 //                         compiled module in its first message and calls `initSync({ module })`; it never
 //                         looks for bytes itself, so it is the same in all homes
-//   results-shell.html    results-template.html without the core, for src/embed/results-template.ts
-//                         (not in the results file)
+//   results.wasm          the engine of the results file, in results files only
+//   results-template.html the whole template, with that engine in it (not in the results file)
 //   sample-books/PATH     each CSV file of the sample books, by its path (not in the results file)
 //
 // Slots of results-template.html, each there exactly once: <!--fairpen:title--> (plain text, escaped),
@@ -140,12 +140,13 @@ function alone(template, { script, style }, payloads) {
 rmSync(dist, { recursive: true, force: true });
 const core = readFileSync(source('engine/generated/core_bg.wasm'));
 
-// The results file's template, whole for the command line and without the core for the page.
-const viewer = await classic('viewer/main.ts', 'results-file');
-write('results-template.html', alone('results.html', viewer, embedded('core.wasm', core)));
+// The results file's template, for the command line and for the page.
+const reader = readFileSync(source('engine/generated/results_bg.wasm'));
+const template = alone('results.html', await classic('viewer/main.ts', 'results-file'), embedded('results.wasm', reader));
+write('results-template.html', template);
 const payloads = new Map([
   ['core.wasm', core],
-  ['results-shell.html', Buffer.from(alone('results.html', viewer, ''))],
+  ['results-template.html', Buffer.from(template)],
 ]);
 for (const path of files(join(web, '../sample-books'))) {
   if (!path.endsWith('.csv')) continue; // what is about the books, not of them

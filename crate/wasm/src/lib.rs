@@ -8,6 +8,7 @@ mod change;
 mod columns;
 mod comparison;
 mod groups;
+mod hand_over;
 mod imports;
 mod problems;
 mod refusal;

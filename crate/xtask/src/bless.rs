@@ -21,9 +21,13 @@ pub struct Arguments {}
 
 /// Runs the command.
 pub fn bless(_: &Arguments) -> Result<()> {
-    run(cargo()?
-        .env(BLESS, "1")
-        .args(["test", "--package", "fairpen-tests", "--package", "fairpen"]))?;
+    run(cargo()?.env(BLESS, "1").args([
+        "test",
+        "--package",
+        "fairpen-tests",
+        "--package",
+        "fairpen",
+    ]))?;
     node::ensure()?;
     wasm::build(Effort::Quick)?;
     declarations::bless()?;

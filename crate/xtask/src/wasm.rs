@@ -1,7 +1,7 @@
-//! The core: compiled, bound to JavaScript, made small, tested.
+//! The WebAssembly modules: compiled, bound to JavaScript, made small, tested.
 //!
-//! - Enters: `crate/wasm`.
-//! - Leaves: `web/src/engine/generated/core.js`, `core.d.ts`, `core_bg.wasm`.
+//! - Enters: `crate/wasm`, `crate/wasm-results`.
+//! - Leaves: `web/src/engine/generated/core.js`, `core.d.ts`, `core_bg.wasm`, and the same named `results`.
 //! - Always true: the bindings come from the library of the same version as the crate's `wasm-bindgen`.
 //! - Never: needs an installed `wasm-bindgen` or `wasm-opt`.
 
@@ -31,7 +31,19 @@ pub fn generated() -> Result<PathBuf> {
     Ok(tree::web()?.join("src/engine/generated"))
 }
 
-/// Compiles the core and writes its bindings and types.
+/// The modules: package, compiled file, name of the bindings, and how wasm-opt makes it small. The core is
+/// made fast; the results file's module is made short, since every file that is handed over carries it.
+const MODULES: [(&str, &str, &str, &str); 2] = [
+    ("fairpen-wasm", "fairpen_wasm.wasm", "core", "-O2"),
+    (
+        "fairpen-wasm-results",
+        "fairpen_wasm_results.wasm",
+        "results",
+        "-Oz",
+    ),
+];
+
+/// Compiles the modules and writes their bindings and types.
 pub fn build(effort: Effort) -> Result<()> {
     rust::ensure_target()?;
     let profile = match effort {
@@ -39,48 +51,47 @@ pub fn build(effort: Effort) -> Result<()> {
         Effort::Release => "release",
     };
     let flags = toml_list(&without_local_paths()?);
-    run(cargo()?
-        .args([
-            "build",
-            "--package",
-            "fairpen-wasm",
-            "--lib",
-            "--target",
-            WASM,
-            "--profile",
-            profile,
-        ])
+    let mut command = cargo()?;
+    command.arg("build");
+    for (package, ..) in MODULES {
+        command.args(["--package", package]);
+    }
+    run(command
+        .args(["--lib", "--target", WASM, "--profile", profile])
         .args(["--config", &format!("target.{WASM}.rustflags={flags}")]))?;
-    let compiled = tree::target()?
-        .join(WASM)
-        .join(profile)
-        .join("fairpen_wasm.wasm");
-    let generated = generated()?;
+    for (_, file, name, level) in MODULES {
+        let compiled = tree::target()?.join(WASM).join(profile).join(file);
+        bind(compiled, name)?;
+        if effort == Effort::Release {
+            optimise(name, level)?;
+        }
+    }
+    Ok(())
+}
+
+/// Writes a module's bindings and types.
+fn bind(compiled: PathBuf, name: &str) -> Result<()> {
     let bindgen: [OsString; 10] = [
         "wasm-bindgen".into(),
         "--target".into(),
         "web".into(),
         "--out-name".into(),
-        "core".into(),
+        name.into(),
         "--remove-producers-section".into(),
         "--ts-typed-array-buffers".into(),
         "--out-dir".into(),
-        generated.clone().into(),
+        generated()?.into(),
         compiled.into(),
     ];
     wasm_bindgen_cli::wasm_bindgen::run_cli_with_args(bindgen)
-        .context("The core's bindings could not be generated.")?;
-    if effort == Effort::Release {
-        optimise()?;
-    }
-    Ok(())
+        .with_context(|| format!("The bindings of {name} could not be generated."))
 }
 
-/// Runs wasm-opt over the generated core, in place.
-fn optimise() -> Result<()> {
-    let core = generated()?.join("core_bg.wasm");
+/// Runs wasm-opt over a generated module, in place.
+fn optimise(name: &str, level: &str) -> Result<()> {
+    let module = generated()?.join(format!("{name}_bg.wasm"));
     run(node::node()?
-        .args(["node_modules/binaryen/bin/wasm-opt", "-O2"])
+        .args(["node_modules/binaryen/bin/wasm-opt", level])
         // What the compiler and the bindings may have used; wasm-opt refuses a module that uses more.
         .args([
             "--enable-bulk-memory",
@@ -93,9 +104,9 @@ fn optimise() -> Result<()> {
             "--enable-multivalue",
             "--enable-simd",
         ])
-        .arg(&core)
+        .arg(&module)
         .arg("-o")
-        .arg(&core))
+        .arg(&module))
 }
 
 /// The cargo command that runs the boundary's tests. The caller says where through the environment.

@@ -12,6 +12,9 @@ use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::{OutsideWindow, Settings, WeightUnit};
 use crate::sheet::workbook::Workbook;
 
+/// Said of a figure that the file alone cannot give.
+pub const STATED_ONLY: &str = "Stated only: what this figure rests on stays home, so it cannot be computed again here. Ask the ranch.";
+
 /// How groups are formed, a sentence each.
 pub fn group_rule(settings: &Settings) -> Vec<String> {
     vec![

@@ -7,6 +7,7 @@
 //! Never: proves a weight or where a file comes from, and says so in the file itself.
 
 pub mod basis;
+pub mod behind;
 mod body;
 mod comparison;
 mod comparison_body;
@@ -97,6 +98,44 @@ pub fn build(book: &Workbook, results: &Results, choice: &Choice) -> Result<Payl
     basis::assign(book, results, choice, &rows, &mut payload);
     payload.digest = digest::of(&payload);
     Ok(payload)
+}
+
+/// What a choice would hand over, before the file is made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Preview {
+    /// Calves that go.
+    pub n_calves: u32,
+    /// What stays home, a sentence each.
+    pub stays_home: Vec<String>,
+    /// What the engine in the file will find.
+    pub counts: verify::Counts,
+}
+
+/// Looks ahead. A choice without columns or calves is shown as it is.
+///
+/// # Errors
+///
+/// What [`build`] refuses, but for empty choices.
+pub fn preview(book: &Workbook, results: &Results, choice: &Choice) -> Result<Preview, Error> {
+    let n_calves = u32::try_from(choice.rows_of(book).len()).unwrap_or(u32::MAX);
+    let stays_home = choice.stays_home(book, results);
+    let counts = match build(book, results, choice) {
+        Ok(payload) => verify::verify(&payload).counts,
+        Err(refusal)
+            if matches!(
+                refusal.code(),
+                "share.choice.no_columns" | "share.choice.no_calves"
+            ) =>
+        {
+            verify::Counts::default()
+        }
+        Err(refusal) => return Err(refusal),
+    };
+    Ok(Preview {
+        n_calves,
+        stays_home,
+        counts,
+    })
 }
 
 fn refuse_empty(book: &Workbook, choice: &Choice, rows: &[u32]) -> Result<(), Error> {

@@ -8,6 +8,7 @@ use super::payload::{Cell, ColumnRecord};
 use crate::results::{ResultColumn, Results, Shown};
 use crate::sheet::column::{Column, Kind, Origin, Value};
 use crate::sheet::workbook::Workbook;
+pub use crate::sheet::write::fixed;
 
 /// An entered column or one of the person's own.
 pub fn entered(book: &Workbook, column: &Column, rows: &[u32]) -> ColumnRecord {
@@ -31,7 +32,12 @@ pub fn entered(book: &Workbook, column: &Column, rows: &[u32]) -> ColumnRecord {
             .kind
             .column(&column.key)
             .map_or_else(String::new, |known| known.help.to_owned()),
-        shown: (!as_they_are).then(|| values.iter().map(|value| shown(column, value)).collect()),
+        shown: (!as_they_are).then(|| {
+            values
+                .iter()
+                .map(|value| column.shown_value(value))
+                .collect()
+        }),
         cells: values.into_iter().map(cell).collect(),
         basis: None,
     }
@@ -85,35 +91,6 @@ pub fn figure(shown_as: Shown, value: &Value) -> String {
         },
         Value::Text(text) => text.clone(),
         _ => String::new(),
-    }
-}
-
-/// Rounded to `decimals` places; empty for NaN, and never `-0`.
-pub fn fixed(number: f64, decimals: usize) -> String {
-    if number.is_nan() {
-        return String::new();
-    }
-    let text = format!("{number:.decimals$}");
-    match text.strip_prefix('-') {
-        Some(rest) if rest.bytes().all(|byte| byte == b'0' || byte == b'.') => rest.to_owned(),
-        _ => text,
-    }
-}
-
-fn shown(column: &Column, value: &Value) -> String {
-    match value {
-        Value::Missing => String::new(),
-        Value::Text(text) | Value::Unreadable(text) => text.clone(),
-        Value::Day(day) => day.iso(),
-        Value::Number(number) => {
-            let decimals = match (column.kind, column.origin) {
-                (Kind::Weight, _) => 1,
-                (_, Origin::Known) => 2,
-                (_, Origin::Own) => return number.to_string(),
-            };
-            let text = fixed(*number, decimals);
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
-        }
     }
 }
 
