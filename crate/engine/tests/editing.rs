@@ -1,5 +1,6 @@
 //! Editing: what is done can be undone, cell for cell, and a refusal changes nothing.
 
+#[allow(dead_code, reason = "each test file uses its part")]
 mod common;
 
 use common::{Deed, act, deed, desk_with_rows, picture};

@@ -1,5 +1,6 @@
 //! What is kept: the saved book and the journal give back the book, and no bytes make them panic.
 
+#[allow(dead_code, reason = "each test file uses its part")]
 mod common;
 
 use common::{Deed, FILES, act, deed, desk_with_rows, picture};

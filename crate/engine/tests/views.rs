@@ -1,5 +1,6 @@
 //! Views: what is sorted, filtered and searched is what is shown, by the plainest way to say it.
 
+#[allow(dead_code, reason = "each test file uses its part")]
 mod common;
 
 use common::{act, deed, desk_with_rows};

@@ -44,7 +44,7 @@ pub fn groups_of_notes(notes: &[Note], most: usize) -> Vec<ProblemGroup> {
             group.problems.push(info_of(note));
         }
     }
-    groups.sort_by(|(a, _), (b, _)| b.severity.cmp(&a.severity));
+    groups.sort_by_key(|(note, _)| std::cmp::Reverse(note.severity));
     groups.into_iter().map(|(_, group)| group).collect()
 }
 
