@@ -33,14 +33,26 @@ pub(super) fn balance(
         &mut table,
         chosen,
         "sex",
-        |name| format!("{name}s"),
+        |name| {
+            if name == "not recorded" {
+                "sex not recorded".to_owned()
+            } else {
+                format!("{name}s")
+            }
+        },
         &|row| SEX.key(rows.calves.sex[row]).map(str::to_owned),
     );
     shares(
         &mut table,
         chosen,
         "dam_age_class",
-        |name| format!("dam-age class {name}"),
+        |name| {
+            if name == "not recorded" {
+                "cows of unknown age".to_owned()
+            } else {
+                format!("cows of age class {name}")
+            }
+        },
         &|row| {
             classes
                 .get(usize::from(results.adjusted.raising_class[row]))

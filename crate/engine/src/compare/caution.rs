@@ -19,6 +19,9 @@ pub const LARGE_STANDARDISED_DIFFERENCE: f64 = 0.25;
 /// Fewer calves than this in a level and the mean moves a lot with each calf (common practice, no source).
 const FEW_CALVES: u32 = 10;
 
+/// More gaps than this are counted, not listed.
+const MOST_GAPS: usize = 3;
+
 pub(super) fn cautions(
     words: &Words,
     rows: &Rows,
@@ -124,30 +127,40 @@ fn weigh_days(cautions: &mut Vec<String>, rows: &Rows, chosen: &Chosen, levels: 
 
 /// A dam-age class, sex or season that stands in some levels only.
 fn no_overlap(cautions: &mut Vec<String>, words: &Words, levels: &[Level], balance: &[BalanceRow]) {
-    for row in balance.iter().filter(|row| {
-        row.kind == "share"
-            && ["dam_age_class:", "sex:", "season:"]
+    let classes: Vec<&BalanceRow> = balance
+        .iter()
+        .filter(|row| {
+            let trait_of = row.key.split(':').next().unwrap_or("");
+            ["dam_age_class", "sex", "season"].contains(&trait_of)
+                && trait_of != words.key()
+                && !row.key.ends_with(":not recorded")
+        })
+        .collect();
+    let gaps: Vec<String> = levels
+        .iter()
+        .enumerate()
+        .filter_map(|(at, level)| {
+            let missing: Vec<String> = classes
                 .iter()
-                .any(|start| row.key.starts_with(start))
-    }) {
-        let without: Vec<String> = levels
-            .iter()
-            .zip(&row.values)
-            .filter(|(_, share)| **share == 0.0)
-            .map(|(level, _)| level.name.clone())
-            .collect();
-        if !without.is_empty()
-            && without.len() < levels.len()
-            && row.words != words.label()
-            && !row.key.starts_with(words.key())
-        {
-            cautions.push(format!(
-                "No overlap: {} are missing among {}. What the model says of them there rests on the other calves.",
-                row.words,
-                list(&without),
-            ));
-        }
+                .filter(|row| row.values[at] == 0.0)
+                .map(|row| row.words.clone())
+                .collect();
+            (!missing.is_empty())
+                .then(|| format!("{} among {}", list(&missing), words.calves(&level.name)))
+        })
+        .collect();
+    if gaps.is_empty() {
+        return;
     }
+    let shown = &gaps[..gaps.len().min(MOST_GAPS)];
+    let more = match gaps.len() - shown.len() {
+        0 => String::new(),
+        n => format!("; and gaps in {n} more groups"),
+    };
+    cautions.push(format!(
+        "No overlap: there are no {}{more}. There the model leans on the other calves.",
+        shown.join("; no "),
+    ));
 }
 
 /// What differs a lot between the levels and is not held equal.

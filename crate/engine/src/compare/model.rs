@@ -330,7 +330,7 @@ impl Fitted {
         match (about.levels.first(), about.covariate) {
             (Some((factor, level)), _) => {
                 let factor = &self.factors[factor.0];
-                format!("{} {}", factor.words, factor.names[*level as usize])
+                format!("{} ({})", factor.words, factor.names[*level as usize])
             }
             (None, Some(_)) => "birth date".to_owned(),
             (None, None) => "the mean of all calves".to_owned(),
@@ -366,7 +366,7 @@ fn adjusting_factors(
                 .map(|class| class.name.clone())
         }),
         // Blank is read as single and as own dam, as in the groups.
-        coded("born_as", "born as", &|row| {
+        coded("born_as", "single or twin", &|row| {
             Some(
                 BORN_AS
                     .key(rows.calves.born_as[row])
@@ -374,7 +374,7 @@ fn adjusting_factors(
                     .to_owned(),
             )
         }),
-        coded("raised_by", "raised by", &|row| {
+        coded("raised_by", "own dam or foster", &|row| {
             Some(
                 RAISED_BY
                     .key(rows.calves.raised_by[row])

@@ -168,7 +168,7 @@ fn a_clear_difference_is_said_with_its_interval() {
     assert!(0.0 < lower && lower < by && by < upper);
     assert!(
         pair.sentence
-            .contains("calves with management pens were about 24 lb heavier"),
+            .contains("pens calves were about 24 lb heavier than grass calves, likely between"),
         "{}",
         pair.sentence
     );
@@ -393,7 +393,7 @@ proptest! {
                 Calf { weight, dam_age: if young { 2.0 } else { 6.0 }, ..calf }
             })
             .collect();
-        let found = by_management(&calves);
+        let mut found = by_management(&calves);
         for pair in &found.pairs {
             let excludes_zero = pair.difference.is_some_and(|d| d.lower > 1e-6 || d.upper < -1e-6);
             prop_assert_eq!(matches!(pair.verdict, Verdict::Differs { .. }), excludes_zero);
@@ -402,7 +402,9 @@ proptest! {
         for (at, to) in swap.into_iter().enumerate() {
             calves.swap(at, to);
         }
-        let again = by_management(&calves);
+        let mut again = by_management(&calves);
+        // Row numbers are the one thing that moves with the rows.
+        found.levels.iter_mut().chain(&mut again.levels).for_each(|level| level.rows.clear());
         // Formatted, since NaN stands for "none" in several fields and is not equal to itself.
         prop_assert_eq!(format!("{found:?}"), format!("{again:?}"));
     }

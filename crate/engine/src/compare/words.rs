@@ -30,7 +30,7 @@ impl Words {
         }
     }
 
-    /// `calves in Pen 1`, `calves by 17D`, `calves of dams of class 2`.
+    /// `calves in Pen 1`, `bedded pen calves`, `calves by 17D`.
     pub fn calves(&self, level: &str) -> String {
         match self.key.as_str() {
             "place" | "season" => format!("calves in {level}"),
@@ -40,7 +40,8 @@ impl Words {
             "creep" if level == "yes" => "calves with creep".to_owned(),
             "creep" if level == "no" => "calves without creep".to_owned(),
             "sex" => format!("{level}s"),
-            _ => format!("calves with {} {level}", self.label),
+            "management" | "breed" => format!("{level} calves"),
+            _ => format!("calves with {}: {level}", self.label),
         }
     }
 
@@ -60,7 +61,7 @@ impl Words {
         if held.is_empty() {
             String::new()
         } else {
-            format!(", with {} held equal", list(&held))
+            format!(" Held equal: {}.", list(&held))
         }
     }
 
@@ -90,18 +91,18 @@ impl Words {
                     (other, one)
                 };
                 format!(
-                    "At {age} days {heavier} were about {} heavier than {lighter}{}; likely between {} and {}.",
+                    "At {age} days {heavier} were about {} heavier than {lighter}, likely between {} and {}.{}",
                     self.weight(*by),
-                    self.held(fitted),
                     self.whole(*lower),
                     self.weight(*upper),
+                    self.held(fitted),
                 )
             }
             Verdict::NotShown { lower, upper } => format!(
-                "These records do not show that {one} and {other} differ at {age} days{}: {one} could be anywhere from {} lighter to {} heavier.",
-                self.held(fitted),
+                "These records do not show that {one} and {other} differ at {age} days: {one} could be anywhere from {} lighter to {} heavier.{}",
                 self.weight(-lower),
                 self.weight(*upper),
+                self.held(fitted),
             ),
             Verdict::CannotSeparate { with } => format!(
                 "These records cannot separate {one} and {other} from {}, so there is no fair difference to give.",
