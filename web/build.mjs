@@ -123,6 +123,8 @@ const embedded = (name, bytes) =>
 
 /** A page that opens from disk: nothing is asked of any host, and only the one script written here may run. */
 function alone(template, { script, style }, payloads) {
+  // Inside a string these two read the same with a backslash, and no longer as markup.
+  script = script.replace(/<\/(?=script)/gi, '<\\/').replace(/<!--/g, '<\\!--');
   if (/<\/script|<!--/i.test(script)) throw new Error(`the script for ${template} would end its own element`);
   const digest = createHash('sha256').update(script).digest('base64');
   const policy =

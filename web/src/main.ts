@@ -1,32 +1,39 @@
-// What enters: the page as the build laid it out. What leaves: both workers running the core.
-// Always true: the line on the page says what is really running.
-// Never: shows a version that a worker did not report.
+// What enters: the page as the build laid it out. What leaves: the workbook on the page.
+// Always true: the engine starts at once; a sample named in the address (`?sample=two-barns`) is opened.
+// Never: asks any other host.
 
-import analysisWorker from 'worker:engine/analysis-worker.ts';
-import bookWorker from 'worker:engine/book-worker.ts';
-import { coreModule } from './embed/core-module.ts';
+import './theme.css';
+import './grid/grid.css';
+import './panels/page.css';
+import './panels/tables.css';
+import './panels/print.css';
 import { keepForOffline } from './embed/offline.ts';
-import { startWorker } from './embed/start-worker.ts';
+import { app, words } from './panels/app.ts';
+import { applyTheme } from './panels/shell/theme.ts';
+import './panels/shell/shell.ts';
+import './panels/start/start.ts';
+import './panels/bring-in/bring-in.ts';
+import './panels/sheet/sheet.ts';
+import './panels/fair/fair.ts';
+import './panels/groups/groups.ts';
+import './panels/compare/compare.ts';
+import './panels/problems/problems.ts';
+import './panels/working/working.ts';
+import './panels/settings/settings.ts';
+import './panels/hand-over/hand-over.ts';
+import './panels/hand-over/rows.ts';
+import { openSample, samples } from './panels/start/samples.ts';
 
-async function started(source: string, name: string): Promise<string> {
-  const worker = startWorker(source, name);
-  const module = await coreModule();
-  return new Promise((resolve, reject) => {
-    worker.onmessage = (event: MessageEvent<{ version: string }>) => resolve(event.data.version);
-    worker.onerror = (event) => reject(new Error(event.message));
-    worker.postMessage({ kind: 'start', module });
-  });
-}
+applyTheme();
+const room = document.querySelector('#app');
+if (room !== null) room.replaceWith(document.createElement('fp-shell'));
 
 async function main(): Promise<void> {
-  const line = document.querySelector('#engine');
-  if (line === null) return;
-  try {
-    const book = await started(bookWorker, 'book');
-    const analysis = await started(analysisWorker, 'analysis');
-    line.textContent = `The engine is running: version ${book} for the book, ${analysis} for analyses.`;
-  } catch (cause) {
-    line.textContent = `The engine could not start. ${cause instanceof Error ? cause.message : ''}`;
+  await app.start();
+  const wanted = new URLSearchParams(location.search).get('sample');
+  const sample = samples().find((one) => one.key === wanted);
+  if (sample !== undefined && app.phase === 'ready' && app.book?.sample !== true) {
+    await openSample(sample).catch((cause) => app.tell(words(cause), true));
   }
   await keepForOffline();
 }

@@ -8,7 +8,7 @@ await journey('one file from disk', async ({ page, context, check, axe }) => {
   const asked = [];
   context.on('request', (request) => asked.push(request.url()));
   await page.goto(oneFile);
-  await page.getByText('The engine is running').waitFor();
+  await page.getByRole('heading', { name: 'Try a sample' }).waitFor();
   check.deepEqual(asked.filter((url) => !/^(blob|data):/.test(url)), [oneFile]);
   check.deepEqual(await page.evaluate(() => performance.getEntriesByType('resource').map((entry) => entry.name).filter((name) => !/^(blob|data):/.test(name))), []);
   await axe('the one file');

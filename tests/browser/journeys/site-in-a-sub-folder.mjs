@@ -2,7 +2,7 @@
 
 import { journey } from '../harness.mjs';
 
-const running = (page) => page.getByText('The engine is running').waitFor();
+const running = (page) => page.getByRole('heading', { name: 'Try a sample' }).waitFor();
 
 await journey(
   'site in a sub-folder',

@@ -1,12 +1,173 @@
-// What enters: the compiled core, once, as the first message. What leaves: the core's version.
-// Always true: nothing is answered before the core runs.
-// Never: touches the document or the network.
-
-import { initSync, version } from './generated/core.js';
+/**
+ * The book worker: the only place where the book of record lives.
+ *
+ * Enters: the compiled core, then numbered requests. Leaves: one numbered answer to each, and progress.
+ * Always true: when the engine stops (a bug), the page is told and this worker answers nothing more.
+ * Never: touches the document or the network.
+ */
+import { initSync, Session, type Refusal } from './generated/core.js';
+import { ImportReading } from './import-reading.ts';
+import { KeptBook, own } from './kept-book.ts';
+import type { Ask, BookCall, BookCalls, FromWorker, Start } from './protocol.ts';
+import type { Device } from '../store/device.ts';
+import { InBrowser } from '../store/in-browser.ts';
+import { InMemory } from '../store/in-memory.ts';
 
 const scope = self as unknown as DedicatedWorkerGlobalScope;
+const say = (message: FromWorker, transfer: Transferable[] = []): void => scope.postMessage(message, transfer);
 
-scope.onmessage = (event: MessageEvent<{ kind: 'start'; module: WebAssembly.Module }>) => {
-  initSync({ module: event.data.module });
-  scope.postMessage({ kind: 'started', version: version() });
+let device: Device;
+let book: KeptBook | undefined;
+let reading: ImportReading | undefined;
+let stopped = false;
+
+function current(): KeptBook {
+  if (book === undefined) throw new Error('No book is open.');
+  return book;
+}
+const session = (): Session => current().session;
+
+async function replaced(next: () => Promise<KeptBook>): Promise<KeptBook> {
+  await book?.close();
+  book = undefined;
+  reading = undefined;
+  book = await next();
+  return book;
+}
+
+type Handlers = { [C in BookCall]: (ask: BookCalls[C]['ask'], id: number) => BookCalls[C]['answer'] | Promise<BookCalls[C]['answer']> };
+
+const handlers: Handlers = {
+  books: async () => ({ books: await device.list(), where: device.where }),
+  create: async ({ title, sample, files }) => {
+    const made = await replaced(async () => {
+      const fresh = new Session();
+      fresh.change({ do: 'setSettings', settings: { ...fresh.settings(), title } });
+      for (const file of files) {
+        fresh.import_begin(file.name, file.bytes.length);
+        fresh.import_push(file.bytes);
+        fresh.import_finish();
+        fresh.import_commit();
+      }
+      // Opened anew from its own bytes: a fresh book has nothing to undo.
+      fresh.open(fresh.save());
+      return KeptBook.keep(fresh, device, sample);
+    });
+    return made.opened([]);
+  },
+  open: async ({ id, carefully }) => {
+    const remarks: string[] = [];
+    const opened = await replaced(() => KeptBook.open(id, carefully, device, remarks));
+    return opened.opened(remarks);
+  },
+  openCopy: async ({ bytes }) => {
+    const opened = await replaced(() => {
+      const fresh = new Session();
+      fresh.open(bytes);
+      return KeptBook.keep(fresh, device, false);
+    });
+    return opened.opened([]);
+  },
+  close: async () => {
+    await book?.close();
+    book = undefined;
+    return null;
+  },
+  remove: async ({ id }) => {
+    if (book?.id === id) await handlers.close({}, 0);
+    await device.remove(id);
+    return null;
+  },
+  save: () => ({ bytes: own(session().save()), revision: session().state().revision }),
+  change: ({ change }) => current().change(() => ({ record: session().change(change) })),
+  undo: () => current().change(() => ({ record: session().undo() })),
+  redo: () => current().change(() => ({ record: session().redo() })),
+  settings: () => session().settings(),
+  importRead: ({ name, file }, id) => {
+    reading?.cancel();
+    reading = new ImportReading(session(), name);
+    return reading.read(file, (done, of, rows) => say({ kind: 'progress', id, done, of, rows }));
+  },
+  importChoose: ({ choices }) => session().import_choose(choices),
+  importCancel: () => {
+    if (reading === undefined) return null;
+    reading.cancel();
+    reading = undefined;
+    session().import_cancel();
+    return null;
+  },
+  importCommit: () => current().change(() => {
+    if (reading === undefined) throw new Error('There is no file to bring in.');
+    const done = reading.commit();
+    reading = undefined;
+    return done;
+  }),
+  columns: ({ sheet }) => session().columns(sheet),
+  setView: ({ view }) => session().set_view(view),
+  window: ({ sheet, first, nRows, columns }) => {
+    const rows = session().window(sheet, first, nRows, columns);
+    const answer = { rowKeys: rows.rowKeys, text: rows.text, flags: rows.flags, values: rows.values };
+    rows.free();
+    return answer;
+  },
+  raw: ({ sheet, rowKey, column }) => session().raw(sheet, rowKey, column),
+  remark: ({ sheet, rowKey, column }) => session().remark(sheet, rowKey, column),
+  values: ({ sheet, column }) => session().values(sheet, column),
+  edge: ({ sheet, from, column, direction }) => session().edge(sheet, from, column, direction),
+  position: ({ sheet, rowKey }) => session().position(sheet, rowKey),
+  find: ({ sheet, text, from }) => session().find(sheet, text, from),
+  working: ({ rowKey, column }) => session().working(rowKey, column),
+  groups: () => session().groups(),
+  problems: ({ perGroup }) => session().problems(perGroup),
+  comparable: () => session().comparable(),
+  handOverPreview: ({ request }) => session().hand_over_preview(request),
+  resultsFile: ({ template, request }) => session().results_file(template, request),
+  csv: ({ table }) => session().csv(table),
+};
+
+async function start({ module, held }: Start): Promise<void> {
+  initSync({ module });
+  if (held === null) {
+    try {
+      device = await InBrowser.open();
+    } catch {
+      device = new InMemory();
+    }
+  } else {
+    device = new InMemory(held);
+  }
+  const probe = new Session();
+  say({ kind: 'started', version: probe.version(), where: device.where });
+  probe.free();
+}
+
+function asRefusal(cause: unknown): Refusal {
+  if (typeof cause === 'object' && cause !== null && 'code' in cause && 'message' in cause && 'hint' in cause) return cause as Refusal;
+  return { code: 'page.refused', message: cause instanceof Error ? cause.message : String(cause), hint: '' };
+}
+
+async function answer({ id, call, with: asked }: Ask<BookCall>): Promise<void> {
+  try {
+    const handler = handlers[call] as (ask: unknown, id: number) => unknown;
+    const result = await handler(asked, id);
+    if (!stopped) say({ kind: 'answer', id, answer: result });
+  } catch (cause) {
+    if (stopped) return;
+    if (cause instanceof WebAssembly.RuntimeError) {
+      stopped = true;
+      const held = device instanceof InMemory ? device.contents() : null;
+      say({ kind: 'stopped', id, call, message: cause.message, held });
+      return;
+    }
+    // A refusal is a plain object with getters at most; only its three texts cross.
+    const { code, message, hint } = asRefusal(cause);
+    say({ kind: 'refused', id, refusal: { code, message, hint } });
+  }
+}
+
+let ready: Promise<void>;
+scope.onmessage = (event: MessageEvent<Start | Ask<BookCall>>) => {
+  const message = event.data;
+  if (message.kind === 'start') ready = start(message);
+  else if (!stopped) void ready.then(() => answer(message));
 };

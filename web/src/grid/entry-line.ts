@@ -15,6 +15,8 @@ export class FpEntryLine extends HTMLElement {
   private readonly field = document.createElement('input');
   private readonly remark = document.createElement('span');
   private sheet: FpGrid | null = null;
+  /** Something was typed into the line since the cell was chosen; only then is there anything to save. */
+  private typed = false;
   private shown: { rowKey: number | null; column: string; raw: string } | null = null;
   private readonly follow = (event: CustomEvent<SelectDetail>): void => void this.show(event.detail);
 
@@ -30,6 +32,7 @@ export class FpEntryLine extends HTMLElement {
     this.remark.id = 'fpg-entry-remark';
     this.field.setAttribute('aria-describedby', this.remark.id);
     this.field.addEventListener('keydown', (event) => this.key(event));
+    this.field.addEventListener('input', () => { this.typed = true; });
     this.field.addEventListener('blur', () => this.accept());
   }
 
@@ -56,6 +59,7 @@ export class FpEntryLine extends HTMLElement {
     this.accept();
     const shown = { rowKey: detail.rowKey, column: detail.column, raw: '' };
     this.shown = shown;
+    this.typed = false;
     this.place.textContent = `Row ${(detail.row + 1).toLocaleString('en-US')} · ${column.label}${column.unit ? ` (${column.unit})` : ''}`;
     this.field.readOnly = !column.editable;
     const ask = async (question: Promise<string>): Promise<string> => question.catch(() => '');
@@ -64,7 +68,7 @@ export class FpEntryLine extends HTMLElement {
       : await Promise.all([ask(source.raw(detail.rowKey, column.key)), ask(source.remark(detail.rowKey, column.key))]);
     if (this.shown !== shown) return;
     shown.raw = raw;
-    this.field.value = raw;
+    if (!this.typed) this.field.value = raw;
     this.remark.textContent = remark || (column.editable ? '' : whyNotTyped(column));
     this.remark.classList.toggle('fpg-attention', remark !== '');
   }
@@ -78,6 +82,7 @@ export class FpEntryLine extends HTMLElement {
     } else if (event.key === 'Escape') {
       event.preventDefault();
       this.field.value = this.shown.raw;
+      this.typed = false;
       this.sheet?.focusSheet();
     }
   }
@@ -85,7 +90,9 @@ export class FpEntryLine extends HTMLElement {
   private accept(): void {
     const { shown, sheet } = this;
     const text = this.field.value;
-    if (!shown || !sheet || this.field.readOnly || text === shown.raw) return;
+    // While the text of the cell is on its way, the line still shows that of the cell before.
+    if (!shown || !sheet || !this.typed || this.field.readOnly || text === shown.raw) return;
+    this.typed = false;
     shown.raw = text;
     if (shown.rowKey === null) void sheet.changes.send([], [[{ column: shown.column, text }]], 'type');
     else void sheet.changes.send([{ rowKey: shown.rowKey, column: shown.column, text }], [], 'type');

@@ -1,0 +1,108 @@
+/**
+ * What page and workers say to each other.
+ *
+ * Enters and leaves: nothing; these are the shapes of the messages.
+ * Always true: every request has a number, and every answer carries the number of its request.
+ * Never: carries functions, elements or anything a worker could not hold.
+ */
+import type {
+  BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView, HandOverPreview,
+  HandOverRequest, ImportChoices, ImportPreview, ProblemGroup, Refusal, SettingsForm, ValueCount, ViewSpec, WorkingInfo,
+} from './generated/core.js';
+import type { BookMeta } from '../store/device.ts';
+import type { Contents } from '../store/in-memory.ts';
+
+export type Bytes = Uint8Array<ArrayBuffer>;
+
+/** A window of rows as it crosses: cell texts joined by U+001F, row by row. */
+export interface WindowAnswer {
+  rowKeys: Uint32Array;
+  text: string;
+  flags: Uint8Array;
+  values: Float64Array;
+}
+
+/** Where the book is kept and how far. */
+export interface Saved {
+  where: 'device' | 'memory' | 'read-only';
+  /** Milliseconds since 1970, of the last change that is safe; 0 if none. */
+  at: number;
+}
+
+/** An open book as the page sees it. */
+export interface Opened {
+  book: BookMeta;
+  state: BookState;
+  saved: Saved;
+  /** What a person must know about the opening: damaged records, set-aside changes, a second tab. */
+  remarks: string[];
+}
+
+export interface NamedBytes { name: string; bytes: Bytes }
+
+/** Everything the book worker can be asked, with what it answers. */
+export interface BookCalls {
+  books: { ask: Record<never, never>; answer: { books: BookMeta[]; where: 'device' | 'memory' } };
+  create: { ask: { title: string; sample: boolean; files: NamedBytes[] }; answer: Opened };
+  /** `carefully`: record by record, after the engine stopped while playing them all at once. */
+  open: { ask: { id: string; carefully: boolean }; answer: Opened };
+  openCopy: { ask: NamedBytes; answer: Opened };
+  close: { ask: Record<never, never>; answer: null };
+  remove: { ask: { id: string }; answer: null };
+  save: { ask: Record<never, never>; answer: { bytes: Bytes; revision: number } };
+  change: { ask: { change: Change }; answer: { state: BookState; saved: Saved } };
+  undo: { ask: Record<never, never>; answer: { state: BookState; saved: Saved } };
+  redo: { ask: Record<never, never>; answer: { state: BookState; saved: Saved } };
+  settings: { ask: Record<never, never>; answer: SettingsForm };
+  importRead: { ask: { name: string; file: Blob }; answer: ImportPreview };
+  importChoose: { ask: { choices: ImportChoices }; answer: ImportPreview };
+  importCancel: { ask: Record<never, never>; answer: null };
+  importCommit: { ask: Record<never, never>; answer: { state: BookState; saved: Saved } };
+  columns: { ask: { sheet: string }; answer: ColumnInfo[] };
+  setView: { ask: { view: ViewSpec }; answer: number };
+  window: { ask: { sheet: string; first: number; nRows: number; columns: string[] }; answer: WindowAnswer };
+  raw: { ask: { sheet: string; rowKey: number; column: string }; answer: string };
+  remark: { ask: { sheet: string; rowKey: number; column: string }; answer: string };
+  values: { ask: { sheet: string; column: string }; answer: ValueCount[] };
+  edge: { ask: { sheet: string; from: number; column: string; direction: number }; answer: number };
+  position: { ask: { sheet: string; rowKey: number }; answer: number };
+  find: { ask: { sheet: string; text: string; from: number }; answer: number };
+  working: { ask: { rowKey: number; column: string }; answer: WorkingInfo };
+  groups: { ask: Record<never, never>; answer: GroupsView };
+  problems: { ask: { perGroup: number }; answer: ProblemGroup[] };
+  comparable: { ask: Record<never, never>; answer: ComparableColumn[] };
+  handOverPreview: { ask: { request: HandOverRequest }; answer: HandOverPreview };
+  resultsFile: { ask: { template: string; request: HandOverRequest }; answer: string };
+  csv: { ask: { table: string }; answer: string };
+}
+export type BookCall = keyof BookCalls;
+
+export interface AnalysisCalls {
+  load: { ask: { bytes: Bytes; revision: number }; answer: null };
+  compare: { ask: { request: CompareRequest }; answer: { view: ComparisonView; revision: number } };
+}
+export type AnalysisCall = keyof AnalysisCalls;
+
+/** The first message to either worker. `held` is what an earlier worker kept in memory. */
+export interface Start { kind: 'start'; module: WebAssembly.Module; held: Contents | null }
+
+export interface Ask<C> { kind: 'ask'; id: number; call: C; with: unknown }
+
+export type FromWorker =
+  | { kind: 'started'; version: string; where: 'device' | 'memory' }
+  | { kind: 'answer'; id: number; answer: unknown }
+  | { kind: 'refused'; id: number; refusal: Refusal }
+  | { kind: 'progress'; id: number; done: number; of: number; rows: number }
+  /** The engine stopped. The worker is of no more use; `held` is what it kept in memory, if that was all there was. */
+  | { kind: 'stopped'; id: number; call: string; message: string; held: Contents | null };
+
+/** A refusal from the engine, with its code and its hint. */
+export class Refused extends Error {
+  readonly code: string;
+  readonly hint: string;
+  constructor(refusal: Refusal) {
+    super(refusal.hint === '' ? refusal.message : `${refusal.message} ${refusal.hint}`);
+    this.code = refusal.code;
+    this.hint = refusal.hint;
+  }
+}

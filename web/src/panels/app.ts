@@ -1,0 +1,264 @@
+/**
+ * What the page knows: which book is open, how far it is saved, where the person stands.
+ *
+ * Enters: what the person does. Leaves: a `change` event whenever anything shown may differ.
+ * Always true: the book's state is what the book worker last reported.
+ * Never: holds data of record.
+ */
+import { Engine, Stale } from '../engine/client.ts';
+import type { BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, GroupsView, ProblemGroup } from '../engine/generated/core.js';
+import type { NamedBytes, Opened, Saved } from '../engine/protocol.ts';
+import type { BookMeta } from '../store/device.ts';
+import { askToKeep, type Keeping } from '../store/keeping.ts';
+import { format, parse, route, type Route } from './route.ts';
+
+const LAST_BOOK = 'fairpen-last-book';
+/** Problems listed per kind; the rest are counted. */
+const PROBLEMS_PER_KIND = 50;
+
+/** What was last asked of the engine, kept until the book changes. */
+class ByRevision<T> {
+  private at = '';
+  private kept: Promise<T> | undefined;
+  get(stamp: string, ask: () => Promise<T>): Promise<T> {
+    if (this.kept === undefined || this.at !== stamp) {
+      this.at = stamp;
+      this.kept = ask();
+      this.kept.catch(() => { this.kept = undefined; });
+    }
+    return this.kept;
+  }
+}
+
+export class App extends EventTarget {
+  readonly engine = new Engine((opened, what) => this.restarted(opened, what));
+  phase: 'starting' | 'ready' | 'failed' = 'starting';
+  failure = '';
+  where: 'device' | 'memory' = 'device';
+  keeping: Keeping = 'unknown';
+  books: BookMeta[] = [];
+  book: BookMeta | undefined;
+  state: BookState | undefined;
+  saved: Saved | undefined;
+  /** Changes on their way to the device. */
+  pending = 0;
+  /** What a person must know; each can be put away. */
+  remarks: string[] = [];
+  /** A short word about what was just done. */
+  told = '';
+  route: Route = parse(location.hash);
+  /** The calf last looked at, by row key. */
+  selected: number | null = null;
+  working: { rowKey: number; column: string } | null = null;
+  /** What was compared last, offered at the hand-over. */
+  lastComparison: CompareRequest | undefined;
+  /** The calves sheet is filtered. */
+  filtered = false;
+
+  private readonly groupsKept = new ByRevision<GroupsView>();
+  private readonly problemsKept = new ByRevision<ProblemGroup[]>();
+  private readonly comparableKept = new ByRevision<ComparableColumn[]>();
+  private readonly columnsKept = new Map<string, ByRevision<ColumnInfo[]>>();
+
+  /** Tells everyone that something shown may differ. */
+  notify(): void {
+    this.dispatchEvent(new Event('change'));
+  }
+
+  async start(): Promise<void> {
+    addEventListener('hashchange', () => {
+      this.route = parse(location.hash);
+      this.working = null;
+      this.notify();
+    });
+    try {
+      this.where = (await this.engine.started).where;
+      await this.listBooks();
+      if (this.where === 'memory') {
+        this.remarks.push('This browser does not let Fairpen keep books here. Everything stays in this tab until you close it. Use "Save a copy" before you leave.');
+      }
+      const last = remembered(LAST_BOOK);
+      if (this.route.view !== 'start' || last !== '') {
+        const kept = this.books.find((one) => one.id === last) ?? (this.route.view !== 'start' ? this.books[0] : undefined);
+        if (kept !== undefined) await this.openBook(kept.id, location.hash === '');
+        else if (this.route.view !== 'start') this.go(route('start'));
+      }
+      this.phase = 'ready';
+    } catch (cause) {
+      this.phase = this.book === undefined && this.where === 'device' && cause instanceof Error && this.books.length > 0 ? 'ready' : 'failed';
+      this.failure = words(cause);
+      if (this.phase === 'ready') this.remarks.push(this.failure);
+    }
+    this.notify();
+  }
+
+  go(to: Route): void {
+    const hash = format(to);
+    if (location.hash === hash) {
+      this.route = to;
+      this.notify();
+    } else {
+      location.hash = hash;
+    }
+  }
+
+  /* Books. */
+
+  async listBooks(): Promise<void> {
+    const { books, where } = await this.engine.ask('books', {});
+    this.books = books.sort((a, b) => b.savedAt - a.savedAt);
+    this.where = where;
+    this.notify();
+  }
+
+  async openBook(id: string, goTo = true): Promise<void> {
+    this.show(await this.engine.ask('open', { id, carefully: false }), goTo);
+  }
+
+  async createBook(title: string, sample = false, files: NamedBytes[] = []): Promise<void> {
+    this.show(await this.engine.ask('create', { title, sample, files }), false);
+    this.keeping = await askToKeep(true);
+    await this.listBooks();
+  }
+
+  async openCopy(file: NamedBytes): Promise<void> {
+    this.show(await this.engine.ask('openCopy', file), true);
+    await this.listBooks();
+  }
+
+  async removeBook(id: string): Promise<void> {
+    await this.engine.ask('remove', { id });
+    if (this.book?.id === id) {
+      this.book = undefined;
+      this.state = undefined;
+      this.saved = undefined;
+      this.selected = null;
+      remember(LAST_BOOK, '');
+      this.go(route('start'));
+    }
+    await this.listBooks();
+  }
+
+  private show(opened: Opened, goTo: boolean): void {
+    this.book = opened.book;
+    this.state = opened.state;
+    this.saved = opened.saved;
+    this.selected = null;
+    this.working = null;
+    this.remarks.push(...opened.remarks);
+    remember(LAST_BOOK, opened.book.id);
+    void askToKeep(false).then((keeping) => { this.keeping = keeping; });
+    if (goTo) this.go(route('fair'));
+    this.notify();
+  }
+
+  private restarted(opened: Opened | undefined, what: string): void {
+    if (opened !== undefined) {
+      this.show(opened, false);
+      this.tell(`${what} It was started again, and every change that was saved is here. The last request was set aside.`, true);
+    } else {
+      this.tell(`${what} It was started again.`, true);
+    }
+    this.pending = 0;
+    this.notify();
+  }
+
+  /* Changes. Each resolves when it is safe. */
+
+  change(change: Change): Promise<void> {
+    return this.acknowledged(this.engine.ask('change', { change }));
+  }
+  async undo(): Promise<void> {
+    const what = this.state?.undo;
+    if (what == null) return this.tell('Nothing to undo.');
+    await this.acknowledged(this.engine.ask('undo', {})).then(() => this.tell(`Undone: ${what}.`), (cause) => this.trouble(cause));
+  }
+  async redo(): Promise<void> {
+    const what = this.state?.redo;
+    if (what == null) return this.tell('Nothing to do again.');
+    await this.acknowledged(this.engine.ask('redo', {})).then(() => this.tell(`Done again: ${what}.`), (cause) => this.trouble(cause));
+  }
+
+  async acknowledged(answer: Promise<{ state: BookState; saved: Saved }>): Promise<void> {
+    this.pending += 1;
+    this.notify();
+    try {
+      const { state, saved } = await answer;
+      if (saved.where === 'memory' && this.saved?.where === 'device') {
+        this.tell('This device did not keep the last change: its storage may be full. It is in this tab only. Use "Save a copy" now.', true);
+      }
+      if (this.state === undefined || state.revision >= this.state.revision) {
+        this.state = state;
+        if (this.book !== undefined) this.book = { ...this.book, title: state.title };
+      }
+      this.saved = saved;
+    } finally {
+      this.pending = Math.max(0, this.pending - 1);
+      this.notify();
+    }
+  }
+
+  /* Words to the person. */
+
+  tell(message: string, stay = false): void {
+    if (stay && !this.remarks.includes(message)) this.remarks = [...this.remarks, message];
+    if (!stay) this.told = message;
+    this.notify();
+  }
+  trouble(cause: unknown): void {
+    if (cause instanceof Stale) return;
+    this.tell(words(cause), true);
+  }
+  putAway(remark: string): void {
+    this.remarks = this.remarks.filter((one) => one !== remark);
+    this.notify();
+  }
+
+  /* Answers, asked once for each state of the book. */
+
+  private get stamp(): string {
+    return `${this.book?.id ?? ''} ${this.state?.revision ?? -1}`;
+  }
+  groups(): Promise<GroupsView> {
+    return this.groupsKept.get(this.stamp, () => this.engine.ask('groups', {}));
+  }
+  problems(): Promise<ProblemGroup[]> {
+    return this.problemsKept.get(this.stamp, () => this.engine.ask('problems', { perGroup: PROBLEMS_PER_KIND }));
+  }
+  comparable(): Promise<ComparableColumn[]> {
+    return this.comparableKept.get(this.stamp, () => this.engine.ask('comparable', {}));
+  }
+  columns(sheet: string): Promise<ColumnInfo[]> {
+    let kept = this.columnsKept.get(sheet);
+    if (kept === undefined) this.columnsKept.set(sheet, (kept = new ByRevision<ColumnInfo[]>()));
+    return kept.get(this.stamp, () => this.engine.ask('columns', { sheet }));
+  }
+
+  get readOnly(): boolean {
+    return this.saved?.where === 'read-only';
+  }
+}
+
+/** A plain sentence from whatever went wrong. */
+export function words(cause: unknown): string {
+  return cause instanceof Error ? cause.message : String(cause);
+}
+
+/** Small choices of this browser (theme, last book); lost without harm. */
+export function remembered(key: string): string {
+  try {
+    return localStorage.getItem(key) ?? '';
+  } catch {
+    return '';
+  }
+}
+export function remember(key: string, value: string): void {
+  try {
+    if (value === '') localStorage.removeItem(key);
+    else localStorage.setItem(key, value);
+  } catch {
+    // blocked: the choice holds for this visit only
+  }
+}
+
+export const app = new App();

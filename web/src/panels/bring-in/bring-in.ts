@@ -1,0 +1,144 @@
+/**
+ * The import dialog: what was understood of a file, before anything changes.
+ *
+ * Enters: the preview from the engine. Leaves: other targets, answers, and the word to bring it in.
+ * Always true: every column of the file is listed, also those left out.
+ * Never: changes the book.
+ */
+import { html, nothing, type PropertyValues, type TemplateResult } from 'lit';
+import type { ImportChoices, ImportColumn, ImportPreview, ImportQuestion } from '../../engine/generated/core.js';
+import { problemList } from '../problem-list.ts';
+import { counted, View } from '../view.ts';
+import { bringing } from './bringing.ts';
+
+const SEPARATORS: Record<string, string> = { comma: 'commas', semicolon: 'semicolons', tab: 'tabs' };
+
+export class BringIn extends View {
+  private readonly changed = (): void => this.requestUpdate();
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    bringing.addEventListener('change', this.changed);
+  }
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    bringing.removeEventListener('change', this.changed);
+  }
+
+  private get dialog(): HTMLDialogElement | null {
+    return this.querySelector('dialog');
+  }
+
+  protected override updated(_changed: PropertyValues): void {
+    const { dialog } = this;
+    if (dialog === null) return;
+    if (bringing.phase !== 'idle' && !dialog.open) dialog.showModal();
+    if (bringing.phase === 'idle' && dialog.open) dialog.close();
+  }
+
+  protected override render(): TemplateResult {
+    return html`<dialog class="bring-in ${bringing.phase === 'looking' ? 'wide' : 'small'}" aria-labelledby="bring-in-title" @cancel=${(event: Event) => { event.preventDefault(); void bringing.cancel(); }}>
+      ${bringing.phase === 'idle' ? nothing : this.content()}
+    </dialog>`;
+  }
+
+  private content(): TemplateResult {
+    const { phase, preview, name } = bringing;
+    if (phase === 'reading') return this.reading(name);
+    if (preview === undefined) return html``;
+    if (phase === 'committing') {
+      return html`<h2 id="bring-in-title">Bringing in ${counted(preview.nRows, 'row')}</h2><progress aria-label="Bringing in the rows"></progress>
+        <p class="soft">Working out fair weights and groups.</p>`;
+    }
+    return this.looking(preview);
+  }
+
+  private reading(name: string): TemplateResult {
+    const { done, of, rows } = bringing.progress ?? { done: 0, of: 1, rows: 0 };
+    return html`<h2 id="bring-in-title">Reading "${name}"</h2>
+      <progress max=${of} value=${done} aria-label="Part of the file that was read"></progress>
+      <p class="soft" role="status">${rows.toLocaleString('en-US')} rows so far. Nothing has changed yet.</p>
+      <div class="row end"><button type="button" @click=${() => bringing.cancel()}>Stop</button></div>`;
+  }
+
+  private looking(preview: ImportPreview): TemplateResult {
+    const sheetLabel = this.app.state?.sheets.find((sheet) => sheet.key === preview.sheet)?.label ?? preview.sheet;
+    const unreadable = preview.columns.filter((column) => column.target !== 'leave_out' && column.nUnreadable > 0);
+    const n = preview.problems.reduce((sum, group) => sum + group.n, 0) + unreadable.length;
+    return html`
+      <div class="dialog-head"><h2 id="bring-in-title">What was understood of "${preview.fileName}"</h2></div>
+      <div class="dialog-body">
+        <p class="lead">${preview.summary}</p>
+        <p class="soft">Parted by ${SEPARATORS[preview.separator] ?? preview.separator}. Weights without a unit are read as ${preview.weightUnit}. The rows go to
+          <label class="inline"><span class="unseen">Sheet the rows go to</span><select @change=${this.sheetChosen}>
+            ${(this.app.state?.sheets ?? []).map((sheet) => html`<option value=${sheet.key} ?selected=${sheet.key === preview.sheet}>${sheet.label}</option>`)}
+          </select></label>.</p>
+        ${bringing.failure === '' ? nothing : html`<p class="caution" role="alert">${bringing.failure}</p>`}
+        ${preview.questions.map((question) => this.question(question))}
+        <h3>Columns</h3>
+        ${this.columns(preview)}
+        <h3>${n === 0 ? 'No problems found' : `${counted(n, 'thing')} to look at`}</h3>
+        ${n === 0 ? html`<p class="soft">Every cell could be read.</p>`
+          : html`<p class="soft">Rows with problems come in too and stay marked, so that you can mend them here.</p>`}
+        ${unreadable.length === 0 ? nothing : html`<ul class="unreadable">${unreadable.map((column) => html`<li>${this.unreadable(preview, column)}</li>`)}</ul>`}
+        ${preview.problems.length === 0 ? nothing : problemList(preview.problems, true, () => null)}
+        <h3>First rows, as they will stand</h3>
+        ${this.firstRows(preview)}
+      </div>
+      <div class="dialog-foot row end">
+        <span class="soft grow">Nothing changes before you bring it in. Afterwards one undo takes it all back.</span>
+        <button type="button" @click=${() => bringing.cancel()}>Cancel</button>
+        <button type="button" class="primary" ?disabled=${preview.nRows === 0} @click=${() => bringing.commit()}>Bring in ${counted(preview.nRows, 'row')} to ${sheetLabel}</button>
+      </div>`;
+  }
+
+  private unreadable(preview: ImportPreview, column: ImportColumn): string {
+    const target = preview.targets.find((one) => one.key === column.target)?.words ?? column.target;
+    return `${counted(column.nUnreadable, 'cell')} of "${column.header}" could not be read as "${target}". After bringing in, each is named with its line and what was read.`;
+  }
+
+  private question(question: ImportQuestion): TemplateResult {
+    return html`<fieldset class="question"><legend>${question.question}</legend>
+      ${question.answers.map((answer) => html`<label class="choice"><input type="radio" name="q-${question.key}" value=${answer.key}
+        .checked=${answer.key === question.current} @change=${() => this.choose({ answers: [{ question: question.key, answer: answer.key }] })} /> ${answer.words}</label>`)}
+    </fieldset>`;
+  }
+
+  private columns(preview: ImportPreview): TemplateResult {
+    return html`<div class="table-frame" tabindex="0" role="region" aria-label="Columns of the file"><table>
+      <thead><tr><th scope="col">In the file</th><th scope="col">Goes to</th><th scope="col">Why</th><th scope="col">Unit</th><th scope="col">Examples</th><th scope="col" class="number">Filled</th><th scope="col" class="number">Not readable</th></tr></thead>
+      <tbody>${preview.columns.map((column, position) => this.column(preview, column, position))}</tbody></table></div>`;
+  }
+
+  private column(preview: ImportPreview, column: ImportColumn, position: number): TemplateResult {
+    const unit = column.weightUnit !== '' ? column.weightUnit : column.ageUnit;
+    return html`<tr class=${column.target === 'leave_out' ? 'left-out' : ''}>
+      <th scope="row">${column.header === '' ? html`<span class="soft">(no header)</span>` : column.header}</th>
+      <td><select aria-label=${`Where "${column.header}" goes`} @change=${(event: Event) => this.choose({ targets: [{ position, target: (event.target as HTMLSelectElement).value }] })}>
+        ${preview.targets.map((target) => html`<option value=${target.key} ?selected=${target.key === column.target}>${target.words}</option>`)}
+      </select></td>
+      <td class="why">${column.because}</td><td>${unit}</td>
+      <td class="examples">${column.examples.filter((text) => text !== '').slice(0, 3).join(', ')}</td>
+      <td class="number">${column.nFilled.toLocaleString('en-US')}</td>
+      <td class="number ${column.nUnreadable > 0 ? 'attention' : ''}">${column.nUnreadable.toLocaleString('en-US')}</td></tr>`;
+  }
+
+  private firstRows(preview: ImportPreview): TemplateResult {
+    const shown = preview.columns.map((column, position) => ({ column, position })).filter(({ column }) => column.target !== 'leave_out');
+    const label = (column: ImportColumn): string =>
+      column.target === 'own' ? column.header : preview.targets.find((target) => target.key === column.target)?.words ?? column.target;
+    return html`<div class="table-frame" tabindex="0" role="region" aria-label="First rows"><table>
+      <thead><tr>${shown.map(({ column }) => html`<th scope="col">${label(column)}</th>`)}</tr></thead>
+      <tbody>${preview.firstRows.map((row) => html`<tr>${shown.map(({ position }) => html`<td>${row[position] ?? ''}</td>`)}</tr>`)}</tbody></table></div>`;
+  }
+
+  private readonly sheetChosen = (event: Event): void => {
+    void bringing.chooseAnew({ targets: [], answers: [], sheet: (event.target as HTMLSelectElement).value });
+  };
+
+  private choose(some: Partial<ImportChoices>): void {
+    void bringing.chooseAnew({ targets: [], answers: [], sheet: undefined, ...some });
+  }
+}
+
+customElements.define('fp-bring-in', BringIn);

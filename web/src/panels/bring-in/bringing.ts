@@ -1,0 +1,158 @@
+/**
+ * A file on its way in: chosen, read, looked at, brought in.
+ *
+ * Enters: files, pasted text, choices. Leaves: an open book with the rows, or nothing changed at all.
+ * Always true: nothing in a book changes before `commit`; a book made only for this file goes when it is cancelled.
+ * Never: guesses in silence; what was understood is shown.
+ */
+import type { Progress } from '../../engine/client.ts';
+import type { ImportChoices, ImportPreview } from '../../engine/generated/core.js';
+import { app, words } from '../app.ts';
+import { route } from '../route.ts';
+
+export class Bringing extends EventTarget {
+  phase: 'idle' | 'reading' | 'looking' | 'committing' = 'idle';
+  name = '';
+  progress: Progress | undefined;
+  preview: ImportPreview | undefined;
+  failure = '';
+  private waiting: File[] = [];
+  private madeFor = '';
+
+  private tell(): void {
+    this.dispatchEvent(new Event('change'));
+  }
+
+  /** Lets the person choose files. */
+  choose(): void {
+    const input = document.createElement('input');
+    input.type = 'file';
+    input.multiple = true;
+    input.accept = '.csv,.tsv,.txt,.zip,text/csv,text/plain,application/zip';
+    input.addEventListener('change', () => void this.files([...(input.files ?? [])]));
+    input.click();
+  }
+
+  async files(files: File[]): Promise<void> {
+    if (this.phase !== 'idle') {
+      app.tell('Finish or cancel the file on the screen first.', true);
+      return;
+    }
+    this.waiting = files;
+    await this.nextFile();
+  }
+
+  async text(name: string, text: string): Promise<void> {
+    await this.files([new File([text], `${name}.csv`, { type: 'text/csv' })]);
+  }
+
+  private async nextFile(): Promise<void> {
+    const file = this.waiting.shift();
+    if (file === undefined) return;
+    const start = new Uint8Array(await file.slice(0, 4).arrayBuffer());
+    const packed = start[0] === 0x50 && start[1] === 0x4b;
+    if (/\.(xlsx?|ods|numbers)$/i.test(file.name)) {
+      app.tell(`"${file.name}" is a spreadsheet file. Save it as CSV there, then bring in the CSV.`, true);
+      return this.nextFile();
+    }
+    try {
+      if (packed) {
+        await app.openCopy({ name: file.name, bytes: new Uint8Array(await file.arrayBuffer()) });
+        app.tell(`"${file.name}" was opened as a book of its own.`);
+        return;
+      }
+      await this.read(file);
+    } catch (cause) {
+      app.tell(words(cause), true);
+    }
+  }
+
+  private async read(file: File): Promise<void> {
+    if (app.readOnly) throw new Error('This book is open in another tab. Bring the file in there.');
+    if (file.size === 0) throw new Error(`"${file.name}" is empty. Nothing was changed.`);
+    this.phase = 'reading';
+    this.name = file.name;
+    this.failure = '';
+    this.preview = undefined;
+    this.progress = { done: 0, of: file.size, rows: 0 };
+    this.tell();
+    try {
+      if (app.state === undefined) {
+        await app.createBook(file.name.replace(/\.[^.]*$/, ''));
+        this.madeFor = app.book?.id ?? '';
+      }
+      const preview = await app.engine.ask('importRead', { name: file.name, file }, (progress) => {
+        this.progress = progress;
+        this.tell();
+      });
+      if (this.stands()) {
+        this.preview = preview;
+        this.phase = 'looking';
+      }
+    } catch (cause) {
+      if (this.stands()) {
+        app.tell(words(cause), true);
+        await this.drop();
+      }
+    }
+    this.tell();
+  }
+
+  /** False once the person cancelled (the phase changes while an answer is awaited). */
+  private stands(): boolean {
+    return this.phase === 'reading';
+  }
+
+  async chooseAnew(choices: ImportChoices): Promise<void> {
+    try {
+      this.preview = await app.engine.askLatest('import', 'importChoose', { choices });
+      this.failure = '';
+    } catch (cause) {
+      this.failure = words(cause);
+    }
+    this.tell();
+  }
+
+  async commit(): Promise<void> {
+    const { preview } = this;
+    if (preview === undefined) return;
+    this.phase = 'committing';
+    this.tell();
+    try {
+      await app.acknowledged(app.engine.ask('importCommit', {}));
+      this.madeFor = '';
+      this.phase = 'idle';
+      this.preview = undefined;
+      app.tell(`${preview.nRows.toLocaleString('en-US')} rows came in from "${preview.fileName}".`);
+      app.go(preview.sheet === 'calves' && this.waiting.length === 0 ? route('fair') : route('sheet', preview.sheet));
+      await app.listBooks();
+    } catch (cause) {
+      this.phase = 'looking';
+      this.failure = words(cause);
+    }
+    this.tell();
+    if (this.phase === 'idle') await this.nextFile();
+  }
+
+  async cancel(): Promise<void> {
+    if (this.phase === 'idle' || this.phase === 'committing') return;
+    this.waiting = [];
+    await this.drop();
+    app.tell('Stopped. Nothing was changed.');
+    this.tell();
+  }
+
+  private async drop(): Promise<void> {
+    this.phase = 'idle';
+    this.preview = undefined;
+    this.tell();
+    await app.engine.ask('importCancel', {}).catch(() => null);
+    if (this.madeFor !== '') {
+      const made = this.madeFor;
+      this.madeFor = '';
+      await app.removeBook(made);
+    }
+  }
+}
+
+export const bringing = new Bringing();

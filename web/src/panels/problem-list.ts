@@ -1,0 +1,33 @@
+/**
+ * Problems by kind, as they stand in the problems view and in the import dialog.
+ *
+ * Enters: groups of problems. Leaves: a list, each with where, what was read, what is wrong and how to mend it.
+ * Always true: says how many there are in all when only the first are listed.
+ * Never: makes colour the only sign of how bad it is.
+ */
+import { html, nothing, type TemplateResult } from 'lit';
+import type { ProblemGroup, ProblemInfo } from '../engine/generated/core.js';
+
+export const SEVERITY: Record<string, string> = { error: 'Stops a figure', doubtful: 'Doubtful', remark: 'Worth knowing' };
+const ORDER = ['error', 'doubtful', 'remark'];
+
+export function problemList(groups: readonly ProblemGroup[], openFirst: boolean, href: (problem: ProblemInfo) => string | null): TemplateResult {
+  const sorted = [...groups].sort((a, b) => ORDER.indexOf(a.severity) - ORDER.indexOf(b.severity) || b.n - a.n);
+  return html`<div class="problem-groups">${sorted.map((group, index) => html`
+    <details class="problem-group ${group.severity}" ?open=${openFirst && index === 0}>
+      <summary><span class="severity ${group.severity}">${SEVERITY[group.severity] ?? group.severity}</span>
+        <span class="problem-title">${group.title}</span><span class="count soft">${group.n.toLocaleString('en-US')}</span></summary>
+      <ul>${group.problems.map((problem) => one(problem, href(problem)))}</ul>
+      ${group.n > group.problems.length
+        ? html`<p class="soft">The first ${group.problems.length} of ${group.n.toLocaleString('en-US')} are listed. Mend these and the next come up.</p>` : nothing}
+    </details>`)}</div>`;
+}
+
+function one(problem: ProblemInfo, href: string | null): TemplateResult {
+  return html`<li>
+    <span class="problem-place">${href === null ? problem.place : html`<a href=${href}>${problem.place}</a>`}${problem.read === '' ? nothing
+      : html` <span class="soft">read: </span><q class="read">${problem.read}</q>`}</span>
+    <span>${problem.message}</span>
+    ${problem.hint === '' ? nothing : html`<span class="soft">${problem.hint}</span>`}
+  </li>`;
+}

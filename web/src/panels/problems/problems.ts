@@ -1,0 +1,37 @@
+/**
+ * Everything doubtful in the book, each a step from its cell.
+ *
+ * Enters: problems by kind. Leaves: links to cells.
+ * Always true: says where, what was read, what is wrong, how to mend it.
+ * Never: hides how many there are.
+ */
+import { html, type TemplateResult } from 'lit';
+import type { ProblemGroup, ProblemInfo } from '../../engine/generated/core.js';
+import { problemList } from '../problem-list.ts';
+import { format, route } from '../route.ts';
+import { Answer, counted, View, waiting } from '../view.ts';
+
+const toCell = (problem: ProblemInfo): string | null =>
+  problem.sheet === '' || problem.rowKey == null ? null : format(route('sheet', problem.sheet, problem.rowKey, problem.column));
+
+export class Problems extends View {
+  private readonly problems = new Answer<ProblemGroup[]>(this);
+
+  protected override render(): TemplateResult {
+    const { state, book } = this.app;
+    if (state === undefined || book === undefined) return html``;
+    const { errors, doubtful, remarks } = state.problems;
+    const groups = this.problems.follow(`${book.id} ${state.revision}`, () => this.app.problems());
+    const parts = [
+      errors > 0 ? counted(errors, 'thing stops a figure', 'things stop a figure') : '',
+      doubtful > 0 ? counted(doubtful, 'is doubtful', 'are doubtful') : '',
+      remarks > 0 ? counted(remarks, 'is worth knowing', 'are worth knowing') : '',
+    ].filter((part) => part !== '');
+    return html`<div class="answer"><h1>Problems</h1>
+      <p class="lead sentence">${parts.length === 0 ? 'Nothing is doubtful in this book.' : `${parts.join(', ')}.`}</p>
+      <p class="soft">Rows with problems stay in the book. A place name below leads to its cell.</p>
+      ${groups === undefined ? waiting(this.problems, 'the problems') : problemList(groups, true, toCell)}</div>`;
+  }
+}
+
+customElements.define('fp-problems', Problems);
