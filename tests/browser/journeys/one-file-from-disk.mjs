@@ -2,6 +2,7 @@
 
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
 import { dist, journey, oneFile } from '../harness.mjs';
 
 await journey('one file from disk', async ({ page, context, check, axe }) => {
@@ -33,6 +34,6 @@ await journey('the results template from disk', async ({ page, check }) => {
   for (const slot of ['title', 'body', 'payloads']) {
     check.equal(template.split(`<!--fairpen:${slot}-->`).length, 2, `slot ${slot} is there exactly once`);
   }
-  await page.goto(`file://${join(dist, 'results-template.html')}`);
-  await page.getByText('This file carries engine version').waitFor();
+  // Its slots are empty: it opens without a complaint. A filled one is opened by the hand-over journey.
+  await page.goto(pathToFileURL(join(dist, 'results-template.html')).href);
 });

@@ -37,6 +37,8 @@ export class HostedGrid extends View {
   private chosenFor: unknown;
   private rowsSeen = -1;
   private goneTo = '';
+  /** The grid can be seen, and can take the keyboard. */
+  private ready: Promise<void> = Promise.resolve();
   private readonly paper = new OnPaper(this);
 
   override connectedCallback(): void {
@@ -101,7 +103,12 @@ export class HostedGrid extends View {
         grid.source = source;
         grid.sortKeys = this.sort;
         // Heads and rows come in one frame each; shown together, nothing moves.
-        requestAnimationFrame(() => requestAnimationFrame(() => grid.toggleAttribute('data-ready', true)));
+        this.ready = new Promise((done) => {
+          requestAnimationFrame(() => requestAnimationFrame(() => {
+            grid.toggleAttribute('data-ready', true);
+            done();
+          }));
+        });
       } else {
         grid.refresh();
       }
@@ -121,6 +128,7 @@ export class HostedGrid extends View {
     const link = `${location.hash} ${this.sheet}`;
     if (route.rowKey === null || link === this.goneTo) return;
     this.goneTo = link;
+    await this.ready;
     let row = await this.app.engine.ask('position', { sheet: this.sheet, rowKey: route.rowKey });
     if (row < 0 && this.source !== undefined) {
       this.grid?.clearFilters();
