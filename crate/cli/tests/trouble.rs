@@ -4,7 +4,8 @@ mod run;
 
 use run::{Report, csv_rows, fairpen, repository};
 
-/// Codes that are said line by line; the others are said once for the whole file or column.
+/// Codes held to their lines here. The list's other codes (rows, headers, encoding, units, dates that read two
+/// ways, commas between thousands) are not: the import says most of them once per file or under another code.
 const SAID_AT_THEIR_LINES: [&str; 5] = [
     "check.",
     "import.code.",
