@@ -24,6 +24,8 @@ await journey('one file to hand over', async ({ open, page, context, temporary, 
   const text = readFileSync(path, 'utf8');
   check.ok(!text.includes('Invented record: Madeup Creek'), 'a private note is not in the text of the file');
   await screenshot('hand-over-made-1280');
+  await page.getByText('Preview, as it reads with scripts off').click();
+  await page.frameLocator('iframe.preview').locator('table').first().waitFor();
 
   const file = await context.newPage();
   const asked = [];

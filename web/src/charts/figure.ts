@@ -29,11 +29,13 @@ let plotModule: Promise<Plot> | undefined;
 const plot = (): Promise<Plot> => (plotModule ??= import('@observablehq/plot'));
 
 export class Figure extends LitElement {
-  static override properties = { heading: {}, reading: {}, drawing: { attribute: false }, table: { attribute: false }, extra: { attribute: false } };
+  static override properties = { heading: {}, reading: {}, drawing: { attribute: false }, table: { attribute: false }, below: {}, extra: { attribute: false } };
   heading = '';
   reading = '';
   drawing: Drawing | undefined;
   table: FigureTable | undefined;
+  /** A line under the picture that changes with what is chosen; its room is kept. */
+  below = '';
   extra: TemplateResult | typeof nothing = nothing;
 
   private readonly number = (made += 1);
@@ -63,6 +65,7 @@ export class Figure extends LitElement {
       <figcaption><h2 id="${id}-title">${this.heading}</h2><p id="${id}-reading" class="reading-line">${this.reading}</p></figcaption>
       ${this.extra}
       <div class="plot" style="min-height:${this.drawing?.height ?? 0}px" ?hidden=${this.asTable}></div>
+      ${this.below === '' ? nothing : html`<p class="below" role="status">${this.below}</p>`}
       ${this.failure === '' ? nothing : html`<p class="caution">${this.failure}</p>`}
       ${this.asTable ? this.tableOf() : nothing}
       <div class="row figure-acts">

@@ -17,6 +17,8 @@ const COLUMNS = ['tag', 'sex', 'dam_age_class', 'age_days', 'wean_weight', 'adj_
 const pick = (columns: readonly ColumnInfo[]): readonly ColumnInfo[] => COLUMNS.flatMap((key) => columns.find((column) => column.key === key) ?? []);
 const FIRST = [{ column: 'ratio', descending: true }];
 
+const HOW = 'One mark per calf. Upright line: mean of the group. Level line: one standard deviation to either side.';
+
 /** Beyond this many calves the picture is of groups, not of single calves. */
 const MOST_POINTS = 4_000;
 
@@ -57,16 +59,15 @@ export class Fair extends View {
     if (n > MOST_POINTS) return html`<p>${counted(n, 'calf', 'calves')} are too many to draw one by one. <a href="#groups">The groups view</a> draws their sizes and spreads.</p>`;
     if (this.picture?.view !== view || this.picture.selected !== selected) this.picture = { view, selected, made: strip(view, selected) };
     const { drawing, table } = this.picture.made;
-    return html`<fp-figure .heading=${'Adjusted 205-day weights by group'} .reading=${this.reading(view, selected)} .drawing=${drawing} .table=${table}></fp-figure>
+    return html`<fp-figure .heading=${'Adjusted 205-day weights by group'} .reading=${HOW} .below=${this.chosen(view, selected)} .drawing=${drawing} .table=${table}></fp-figure>
       ${this.leftOut(view)}`;
   }
 
-  private reading(view: GroupsView, selected: number | null): string {
+  private chosen(view: GroupsView, selected: number | null): string {
     const group = selected === null ? undefined : view.groups.find((one) => one.rowKeys.includes(selected));
-    const how = 'One mark per calf. Upright line: mean of the group. Level line: one standard deviation to either side.';
-    if (group === undefined) return `${how} Choose a calf in the table to see where it stands.`;
+    if (group === undefined) return 'Choose a calf in the table to see where it stands.';
     const at = group.rowKeys.indexOf(selected ?? -1);
-    return `${how} Calf ${group.tags[at] ?? ''} is ringed: ${(group.weights[at] ?? 0).toFixed(1)} ${view.unit} in a group with a mean of ${group.meanText}.`;
+    return `Calf ${group.tags[at] ?? ''} is ringed: ${(group.weights[at] ?? 0).toFixed(1)} ${view.unit} in a group with a mean of ${group.meanText}.`;
   }
 
   private leftOut(view: GroupsView): TemplateResult | typeof nothing {

@@ -67,12 +67,16 @@ export class HandOver extends View {
     return html`<div class="answer hand-over"><h1>Hand over</h1>
       <p class="lead">One file that opens in any browser, without a network and without this program. Nothing is sent: the file is saved here and you hand it on.</p>
       ${shown === undefined ? waiting(this.preview, 'what would go') : this.content(shown)}
-      <section aria-labelledby="csv"><h2 id="csv">Tables for other programs</h2>
+      ${shown === undefined && this.preview.failure === '' ? nothing : this.others()}
+    </div>`;
+  }
+
+  private others(): TemplateResult {
+    return html`<section aria-labelledby="csv"><h2 id="csv">Tables for other programs</h2>
         <div class="row">${CSV.map(({ table, label, file }) => html`<button type="button" @click=${() => this.csv(table, file)}>${label} as CSV</button>`)}</div></section>
       <section aria-labelledby="copy"><h2 id="copy">A copy of the whole book</h2>
         <p>Everything in this book, private columns too, as one ZIP file with plain tables inside. Bring it in again here at any time.</p>
-        <div class="row"><button type="button" @click=${this.copy}>Save a copy</button></div></section>
-    </div>`;
+        <div class="row"><button type="button" @click=${this.copy}>Save a copy</button></div></section>`;
   }
 
   private content(shown: HandOverPreview): TemplateResult {

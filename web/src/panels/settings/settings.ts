@@ -18,8 +18,8 @@ export class Settings extends View {
     if (state === undefined || book === undefined) return html``;
     const form = this.settings.follow(`${book.id} ${state.revision}`, () => this.app.engine.askLatest('settings', 'settings', {}));
     return html`<div class="reading"><h1>Settings of this book</h1>
-      ${form === undefined ? waiting(this.settings, 'the settings') : this.form(form)}
-      <h2>Kept on this device</h2><p>${this.keeping()}</p></div>`;
+      ${form === undefined ? waiting(this.settings, 'the settings')
+        : html`${this.form(form)}<h2>Kept on this device</h2><p>${this.keeping()}</p>`}</div>`;
   }
 
   private keeping(): string {

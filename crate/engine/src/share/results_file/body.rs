@@ -116,7 +116,7 @@ fn groups_section(out: &mut String, payload: &Payload, groups: &GroupsRecord) {
     push(
         out,
         format_args!(
-            "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Groups\"><table id=\"group-table\"><thead><tr>\
+            "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Table of groups\"><table id=\"group-table\"><thead><tr>\
              <th scope=\"col\">Group</th><th scope=\"col\" class=\"n\">Calves</th><th scope=\"col\" class=\"n\">Here</th>\
              <th scope=\"col\" class=\"n\">Mean adjusted weight <span class=\"unit\">{unit}</span></th>\
              <th scope=\"col\" class=\"n\">Spread (s.d.) <span class=\"unit\">{unit}</span></th>\
@@ -154,7 +154,7 @@ fn groups_section(out: &mut String, payload: &Payload, groups: &GroupsRecord) {
 fn calves(out: &mut String, payload: &Payload) {
     out.push_str(
         "<section id=\"calves\" aria-labelledby=\"calves-title\"><h2 id=\"calves-title\">Calves</h2>\
-         <div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Calves\"><table id=\"calf-table\"><thead><tr>",
+         <div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Table of calves\"><table id=\"calf-table\"><thead><tr>",
     );
     for column in &payload.columns {
         let unit = if column.unit.is_empty() {
@@ -182,7 +182,8 @@ fn calves(out: &mut String, payload: &Payload) {
         push(out, format_args!("<tr data-row=\"{row}\">"));
         for (at, column) in payload.columns.iter().enumerate() {
             let text = folded(column.shown(row));
-            if named_by == Some(at) {
+            // A calf without a tag has no name to head its row.
+            if named_by == Some(at) && !text.is_empty() {
                 push(out, format_args!("<th scope=\"row\">{text}</th>"));
                 continue;
             }
