@@ -13,7 +13,8 @@ pub const NO_TEXT: u32 = u32::MAX;
 
 /// A fast hash for short texts (multiply and rotate, the FxHash scheme used by rustc, from memory).
 /// Order of iteration over the table is never used, so the hash cannot influence a result.
-fn short_text_hash(text: &str) -> u64 {
+#[inline]
+fn short_text_hash(text: &str) -> u32 {
     const MULTIPLIER: u64 = 0x517c_c1b7_2722_0a95;
     let mut state = 0_u64;
     let mut chunks = text.as_bytes().chunks_exact(8);
@@ -33,7 +34,7 @@ fn short_text_hash(text: &str) -> u64 {
     // million of them take a second.
     state ^= state >> 32;
     state = state.wrapping_mul(0x9e37_79b9_7f4a_7c15);
-    state ^ (state >> 29)
+    (state >> 32) as u32
 }
 
 /// A text column: a code per row into a list of distinct texts.
@@ -45,8 +46,10 @@ pub struct Interned {
     codes: Vec<u32>,
     text: String,
     /// Where the text of each code ends.
-    ends: Vec<usize>,
-    index: HashTable<u32>,
+    ends: Vec<u32>,
+    /// Code by text, with the hash beside it: a table that grows need not go back to the texts, and texts
+    /// are compared only when their hashes agree.
+    index: HashTable<(u32, u32)>,
     last: u32,
 }
 
@@ -107,11 +110,12 @@ impl Interned {
 
     /// The code of a text that stands in the column, if any.
     pub fn code_of(&self, text: &str) -> Option<u32> {
+        let hash = short_text_hash(text);
         self.index
-            .find(short_text_hash(text), |&code| {
-                stored(&self.text, &self.ends, code as usize) == text
+            .find(place(hash), |&(other, code)| {
+                other == hash && stored(&self.text, &self.ends, code as usize) == text
             })
-            .copied()
+            .map(|&(_, code)| code)
     }
 
     /// Adds a row; an empty text is a missing one.
@@ -147,17 +151,17 @@ impl Interned {
         } = self;
         let hash = short_text_hash(text);
         let entry = index.entry(
-            hash,
-            |&code| stored(all, ends, code as usize) == text,
-            |&code| short_text_hash(stored(all, ends, code as usize)),
+            place(hash),
+            |&(other, code)| other == hash && stored(all, ends, code as usize) == text,
+            |&(hash, _)| place(hash),
         );
         let code = match entry {
-            hashbrown::hash_table::Entry::Occupied(found) => *found.get(),
+            hashbrown::hash_table::Entry::Occupied(found) => found.get().1,
             hashbrown::hash_table::Entry::Vacant(free) => {
                 let code = u32::try_from(ends.len()).expect("fewer distinct texts than u32 counts");
-                free.insert(code);
+                free.insert((hash, code));
                 all.push_str(text);
-                ends.push(all.len());
+                ends.push(u32::try_from(all.len()).expect("less than 4 GiB of distinct texts"));
                 code
             }
         };
@@ -167,9 +171,16 @@ impl Interned {
 }
 
 /// The text of a code in the common allocation.
-fn stored<'a>(all: &'a str, ends: &[usize], at: usize) -> &'a str {
-    let start = if at == 0 { 0 } else { ends[at - 1] };
-    &all[start..ends[at]]
+#[inline]
+fn stored<'a>(all: &'a str, ends: &[u32], at: usize) -> &'a str {
+    let start = if at == 0 { 0 } else { ends[at - 1] as usize };
+    &all[start..ends[at] as usize]
+}
+
+/// Where a hash has its place in the table, which takes it from both ends of 64 bits.
+#[inline]
+fn place(hash: u32) -> u64 {
+    u64::from(hash) << 32 | u64::from(hash)
 }
 
 #[cfg(test)]
