@@ -67,14 +67,6 @@ fn numbered(stem: &str, between: &str, taken: impl Fn(&str) -> bool) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::results::ResultColumn;
-
-    #[test]
-    fn every_result_keeps_its_key() {
-        for column in ResultColumn::ALL {
-            assert!(KEPT_FOR_RESULTS.contains(&column.key()), "{}", column.key());
-        }
-    }
 
     #[test]
     fn keys_and_labels_stand_once() {
