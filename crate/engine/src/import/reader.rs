@@ -235,7 +235,14 @@ pub fn read_all(bytes: &[u8], file_name: &str, options: ImportOptions) -> Result
 /// The plan, when it is one for this file.
 fn fitting(mut plan: ImportPlan, sniffed: &Sniffed) -> Result<ImportPlan, Error> {
     // Columns of cells beyond the header are made anew while the file is read.
-    plan.columns.truncate(sniffed.headers.len());
+    while plan.columns.len() > sniffed.headers.len()
+        && plan
+            .columns
+            .last()
+            .is_some_and(|column| column.header.is_empty())
+    {
+        plan.columns.pop();
+    }
     plan.header_line = sniffed.header_line;
     let same_headers = plan.columns.len() == sniffed.headers.len()
         && plan

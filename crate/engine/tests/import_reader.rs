@@ -1,0 +1,338 @@
+//! Whole small files through the reader: what is read, what is said, what is asked.
+
+use fairpen_engine::import::plan::{DateOrder, Question, Target};
+use fairpen_engine::import::{ImportOptions, Imported, read_all};
+use fairpen_engine::results::ResultColumn;
+use fairpen_engine::sheet::codes::STEER;
+use fairpen_engine::sheet::column::Value;
+use fairpen_engine::sheet::day::Day;
+use fairpen_engine::sheet::schema::SheetKind;
+use fairpen_engine::sheet::settings::WeightUnit;
+
+fn options() -> ImportOptions {
+    let as_of = Day::from_ymd(2026, 11, 1).expect("a real day");
+    ImportOptions::of_book(WeightUnit::Pound, as_of)
+}
+
+fn read(text: &str) -> Imported {
+    read_all(text.as_bytes(), "herd.csv", options()).expect("a table")
+}
+
+/// The values of a column: text, number, ISO day, empty for missing, `!` before what was not read.
+fn shown(imported: &Imported, key: &str) -> Vec<String> {
+    let column = imported.table.column(key).expect("the column");
+    (0..imported.table.n_rows())
+        .map(|row| match column.value(row) {
+            Value::Missing => String::new(),
+            Value::Text(text) => text,
+            Value::Number(number) => number.to_string(),
+            Value::Day(day) => day.iso(),
+            Value::Unreadable(text) => format!("!{text}"),
+        })
+        .collect()
+}
+
+fn codes(imported: &Imported) -> Vec<&str> {
+    imported.notes.iter().map(|note| note.code).collect()
+}
+
+#[test]
+fn dates_of_all_columns_settle_the_order_together() {
+    let month_first =
+        read("tag,born,weaned,wean wt\n1,3/14/2025,10/2/2025,500\n2,3/4/2025,10/2/2025,510\n");
+    assert_eq!(
+        shown(&month_first, "wean_date"),
+        ["2025-10-02", "2025-10-02"]
+    );
+    assert_eq!(month_first.date_order, Some(DateOrder::MonthFirst));
+    assert!(month_first.questions.is_empty());
+
+    let day_first =
+        read("tag,born,weaned,wean wt\n1,14/3/2025,2/10/2025,500\n2,4.3.2025,2/10/2025,510\n");
+    assert_eq!(shown(&day_first, "wean_date"), ["2025-10-02", "2025-10-02"]);
+    assert_eq!(
+        shown(&day_first, "birth_date"),
+        ["2025-03-14", "2025-03-04"]
+    );
+    assert!(day_first.questions.is_empty());
+}
+
+#[test]
+fn dates_against_the_order_of_the_others_stay_as_they_stand() {
+    let mixed = read("tag,born\n1,3/14/2025\n2,3/15/2025\n3,16/3/2025\n4,2/30/2025\n");
+    assert_eq!(
+        shown(&mixed, "birth_date"),
+        ["2025-03-14", "2025-03-15", "!16/3/2025", "!2/30/2025"]
+    );
+    assert_eq!(codes(&mixed), ["import.date.order"]);
+    assert_eq!(mixed.columns[1].n_unreadable, 2);
+}
+
+#[test]
+fn dates_that_read_two_ways_are_asked_about_and_the_answer_holds() {
+    let text = "tag,born\n1,3/4/2025\n2,5/6/2025\n3,7/7/2025\n";
+    let open = read(text);
+    assert_eq!(
+        shown(&open, "birth_date"),
+        ["2025-03-04", "2025-05-06", "2025-07-07"]
+    );
+    assert_eq!(codes(&open), ["import.date.ambiguous"]);
+    let question = Question::DateOrder {
+        example: "3/4/2025".to_owned(),
+        n: 2,
+    };
+    assert_eq!(open.questions, [question.clone()]);
+
+    let mut plan = open.plan;
+    plan.date_order = Some(DateOrder::DayFirst);
+    let answered = ImportOptions {
+        plan: Some(plan),
+        ..options()
+    };
+    let answered = read_all(text.as_bytes(), "herd.csv", answered).expect("a table");
+    assert_eq!(
+        shown(&answered, "birth_date"),
+        ["2025-04-03", "2025-06-05", "2025-07-07"]
+    );
+    assert_eq!(answered.questions, [question]);
+    assert!(codes(&answered).is_empty());
+}
+
+#[test]
+fn two_digit_years_look_back_from_the_books_day() {
+    let read = read("tag,dob,cow birth year\n1,3/14/25,19\n2,14-Mar-26,98\n");
+    assert_eq!(shown(&read, "birth_date"), ["2025-03-14", "2026-03-14"]);
+    assert_eq!(shown(&read, "dam_birth_year"), ["2019", "1998"]);
+    assert_eq!(codes(&read), ["import.date.two_digit_year"]);
+}
+
+#[test]
+fn weights_come_into_the_books_unit_by_header_cell_or_answer() {
+    let header = read("tag,birth wt (kg)\n1,36\n");
+    assert_eq!(
+        shown(&header, "birth_weight"),
+        [(36.0 / 0.453_592_37).to_string()]
+    );
+
+    let mixed = read("tag,birth wt\n1,80\n2,36 kg\n3,81 lb\n");
+    assert_eq!(
+        shown(&mixed, "birth_weight"),
+        [
+            "80".to_owned(),
+            (36.0 / 0.453_592_37).to_string(),
+            "81".to_owned()
+        ]
+    );
+    assert_eq!(codes(&mixed), ["import.weight.unit_mixed"]);
+
+    let text = "tag,wean date,wean wt\n1,2025-10-02,230\n2,2025-10-02,251\n3,2025-10-02,244\n";
+    let unclear = read(text);
+    assert_eq!(codes(&unclear), ["import.weight.unit_unclear"]);
+    assert_eq!(
+        unclear.questions,
+        [Question::WeightUnit {
+            header: "wean wt".to_owned(),
+            median: 244.0
+        }]
+    );
+    let mut plan = unclear.plan;
+    plan.choose_weight_unit(WeightUnit::Kilogram);
+    let answered = ImportOptions {
+        plan: Some(plan),
+        ..options()
+    };
+    let answered = read_all(text.as_bytes(), "herd.csv", answered).expect("a table");
+    assert_eq!(
+        shown(&answered, "wean_weight")[0],
+        (230.0 / 0.453_592_37).to_string()
+    );
+    assert!(codes(&answered).is_empty());
+}
+
+#[test]
+fn males_are_asked_about_and_the_answer_holds() {
+    let text = "tag,sex\n1,M\n2,F\n3,male\n4,str\n";
+    let open = read(text);
+    assert_eq!(open.questions, [Question::Male { n: 2 }]);
+    assert_eq!(shown(&open, "sex"), ["male", "heifer", "male", "steer"]);
+    let mut plan = open.plan;
+    plan.male_means = Some(STEER);
+    let answered = ImportOptions {
+        plan: Some(plan),
+        ..options()
+    };
+    let answered = read_all(text.as_bytes(), "herd.csv", answered).expect("a table");
+    assert_eq!(
+        shown(&answered, "sex"),
+        ["steer", "heifer", "steer", "steer"]
+    );
+}
+
+#[test]
+fn words_for_missing_are_missing_only_where_a_value_is_due() {
+    let read = read("tag,sex,born,birth wt,wean wt,sire,note\n-,n/a,none,.,na,N/A,none\n");
+    for key in ["sex", "birth_date", "birth_weight", "wean_weight", "sire"] {
+        assert_eq!(shown(&read, key), [""], "{key}");
+    }
+    assert_eq!(shown(&read, "tag"), ["-"]);
+    assert_eq!(shown(&read, "note"), ["none"]);
+}
+
+#[test]
+fn ragged_and_blank_lines_are_told_and_nothing_is_lost() {
+    let text = "My calves\n\nTag,Sex,Born\n1,bull\n\n2,steer,2025-03-01,late,,again\n,,\n3,heifer,2025-03-02,\n";
+    let read = read(text);
+    assert_eq!(shown(&read, "tag"), ["1", "2", "3"]);
+    assert_eq!(read.table.source_line, [4, 6, 8]);
+    assert_eq!((read.n_blank, read.n_above_header), (3, 1));
+    assert_eq!(
+        codes(&read),
+        [
+            "import.cells.too_few",
+            "import.cells.too_many",
+            "import.header.above",
+            "import.rows.blank"
+        ]
+    );
+    assert_eq!(read.notes[0].place.line, Some(4));
+    assert_eq!(read.notes[1].place.line, Some(6));
+    assert_eq!(read.plan.columns.len(), 6);
+    assert_eq!(shown(&read, "column_4"), ["", "late", ""]);
+    assert_eq!(shown(&read, "column_6"), ["", "again", ""]);
+}
+
+#[test]
+fn an_unclosed_quote_is_named_by_its_line() {
+    let read = read("tag,note\n1,ok\n2,\"open\n3,x\n");
+    assert_eq!(read.table.n_rows(), 2);
+    assert_eq!(codes(&read), ["import.quote.unclosed"]);
+    assert_eq!(read.notes[0].place.line, Some(3));
+    assert_eq!(shown(&read, "note")[1], "open\n3,x");
+}
+
+#[test]
+fn letters_in_another_encoding_are_named_by_their_line() {
+    let bytes = b"tag,place,birth wt\n1,Pe\xf1a,80\n2,East,81\n";
+    let read = read_all(bytes, "herd.csv", options()).expect("a table");
+    assert_eq!(shown(&read, "place"), ["Pe\u{fffd}a", "East"]);
+    assert_eq!(shown(&read, "birth_weight"), ["80", "81"]);
+    assert_eq!(codes(&read), ["import.encoding.invalid"]);
+    assert_eq!(read.notes[0].place.line, Some(2));
+}
+
+#[test]
+fn two_columns_for_one_are_asked_about() {
+    let read = read("Tag,Pen,Pasture,Calf ID\n1,A,East,x\n");
+    assert_eq!(shown(&read, "place"), ["A"]);
+    assert_eq!(shown(&read, "pasture"), ["East"]);
+    assert_eq!(shown(&read, "tag"), ["1"]);
+    let asked = |column: &str, headers: [&str; 2]| Question::TwoColumns {
+        column: column.to_owned(),
+        headers: headers.map(str::to_owned).to_vec(),
+    };
+    assert_eq!(
+        read.questions,
+        [
+            asked("tag", ["Tag", "Calf ID"]),
+            asked("place", ["Pen", "Pasture"])
+        ]
+    );
+    let mut plan = read.plan;
+    plan.choose(2, Target::Known("place".to_owned()));
+    assert_eq!(plan.columns[1].target, Target::Own);
+    plan.columns[3].target = Target::LeaveOut;
+    let chosen = ImportOptions {
+        plan: Some(plan),
+        ..options()
+    };
+    let chosen =
+        read_all(b"Tag,Pen,Pasture,Calf ID\n1,A,East,x\n", "herd.csv", chosen).expect("a table");
+    assert_eq!(shown(&chosen, "place"), ["East"]);
+    assert_eq!(shown(&chosen, "pen"), ["A"]);
+    assert_eq!(chosen.columns[3].key, None);
+    assert_eq!(codes(&chosen), ["import.column.left_out"]);
+}
+
+#[test]
+fn own_columns_take_no_key_of_a_result() {
+    let keys: Vec<&str> = ResultColumn::ALL
+        .iter()
+        .map(|column| column.key())
+        .collect();
+    let read = read(&format!(
+        "tag,{}\n1{}\n",
+        keys.join(","),
+        ",x".repeat(keys.len())
+    ));
+    let own = read
+        .table
+        .columns()
+        .iter()
+        .filter(|column| column.header.is_some())
+        .skip(1);
+    let mut n_own = 0;
+    for column in own {
+        n_own += 1;
+        assert_eq!(ResultColumn::from_key(&column.key), None, "{}", column.key);
+    }
+    assert_eq!(n_own, keys.len());
+}
+
+#[test]
+fn headers_missing_twice_or_unknown_are_told() {
+    let read = read("tag,,note,note\n1,a,b,c\n");
+    assert_eq!(codes(&read), ["import.header.blank", "import.header.twice"]);
+    assert_eq!(shown(&read, "note"), ["b"]);
+    assert_eq!(shown(&read, "note_2"), ["c"]);
+    assert_eq!(shown(&read, "column_2"), ["a"]);
+    let unknown = read_all(b"x1,x2\n1,2\n", "herd.csv", options()).expect("a table");
+    assert_eq!(codes(&unknown), ["import.header.unknown"]);
+}
+
+#[test]
+fn a_plan_for_another_file_or_with_one_column_twice_is_refused() {
+    let plan = read("tag,sex,pen\n1,bull,A\n").plan;
+    let refused = |text: &str, plan| {
+        let given = ImportOptions {
+            plan: Some(plan),
+            ..options()
+        };
+        match read_all(text.as_bytes(), "herd.csv", given) {
+            Err(refused) => refused.code(),
+            Ok(_) => "read",
+        }
+    };
+    assert_eq!(
+        refused("tag,sex\n1,bull\n", plan.clone()),
+        "import.plan.other_file"
+    );
+    let mut twice = plan.clone();
+    twice.columns[2].target = Target::Known("tag".to_owned());
+    assert_eq!(
+        refused("tag,sex,pen\n1,bull,A\n", twice),
+        "import.plan.twice"
+    );
+    let mut nowhere = plan;
+    nowhere.columns[2].target = Target::Known("bunk".to_owned());
+    assert_eq!(
+        refused("tag,sex,pen\n1,bull,A\n", nowhere),
+        "import.plan.column"
+    );
+}
+
+#[test]
+fn other_sheets_read_their_own_columns() {
+    let cows = read_all(
+        b"cow,birth date,mother,note\n7,3/14/2019,2,x\n",
+        "cows.csv",
+        options(),
+    )
+    .expect("a table");
+    assert_eq!(cows.plan.sheet, SheetKind::Cows);
+    assert_eq!(shown(&cows, "tag"), ["7"]);
+    assert_eq!(shown(&cows, "birth_date"), ["2019-03-14"]);
+    assert_eq!(shown(&cows, "dam"), ["2"]);
+    let weights = read("animal,date,weight\n7,2025-10-02,500 lb\n");
+    assert_eq!(weights.plan.sheet, SheetKind::Weights);
+    assert_eq!(shown(&weights, "weight"), ["500"]);
+}
