@@ -35,7 +35,10 @@ async function main(): Promise<void> {
   if (sample !== undefined && app.phase === 'ready' && app.book?.sample !== true) {
     await openSample(sample).catch((cause) => app.tell(words(cause), true));
   }
-  await keepForOffline();
+  await keepForOffline(() => {
+    app.newVersion = true;
+    app.notify();
+  });
 }
 
 void main();

@@ -3,13 +3,14 @@
 import { cpSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { dist, journey, serve } from '../harness.mjs';
+import { atTheDoors, until } from '../steps.mjs';
 
 await journey('a new version of the site', async ({ page, temporary, check }) => {
   const folder = join(temporary, 'site');
   cpSync(dist, folder, { recursive: true });
   const server = await serve(folder);
   await page.goto(server.address);
-  await page.getByText('The engine is running').waitFor();
+  await atTheDoors(page);
   await page.evaluate(async () => {
     await navigator.serviceWorker.ready;
     while (navigator.serviceWorker.controller === null) await new Promise((resolve) => setTimeout(resolve, 20));
@@ -35,15 +36,10 @@ await journey('a new version of the site', async ({ page, temporary, check }) =>
   await page.reload();
   check.equal(await page.title(), 'Fairpen', 'the version in use stays while its page is open');
 
-  await page.evaluate(async () => {
-    const registration = await navigator.serviceWorker.ready;
-    const changed = new Promise((resolve) => navigator.serviceWorker.addEventListener('controllerchange', resolve));
-    registration.waiting.postMessage('take over');
-    await changed;
-  });
+  await page.getByText('A new version of Fairpen is ready.').waitFor();
   await server.stop();
-  await page.reload();
-  check.equal(await page.title(), 'Fairpen, the next version');
-  await page.getByText('The engine is running').waitFor();
+  await page.getByRole('button', { name: 'Use it now' }).click();
+  await until(check, () => page.title().catch(() => ''), 'Fairpen, the next version', 'the new version is in use');
+  await atTheDoors(page);
   check.equal((await page.evaluate(() => caches.keys())).length, 1, 'nothing of the old version is kept');
 });

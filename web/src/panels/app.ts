@@ -40,6 +40,8 @@ export class App extends EventTarget {
   book: BookMeta | undefined;
   state: BookState | undefined;
   saved: Saved | undefined;
+  /** A new version of the program waits to be let in. */
+  newVersion = false;
   /** Changes on their way to the device. */
   pending = 0;
   /** What a person must know; each can be put away. */

@@ -6,6 +6,7 @@
  * Never: draws records itself.
  */
 import { html, nothing, type TemplateResult } from 'lit';
+import { useNewVersion } from '../../embed/offline.ts';
 import { bringing } from '../bring-in/bringing.ts';
 import { format, route } from '../route.ts';
 import { View } from '../view.ts';
@@ -13,6 +14,9 @@ import { answers, records, samePlace, type Place } from './places.ts';
 import { setTheme, theme, THEMES, type Theme } from './theme.ts';
 import './top-line.ts';
 import { icon } from '../icons.ts';
+
+/** The title the page came with. */
+const PROGRAM = document.title;
 
 export class Shell extends View {
   private lastPlace = '';
@@ -86,18 +90,20 @@ export class Shell extends View {
   private notices(open: boolean): TemplateResult | typeof nothing {
     const { app } = this;
     const sample = app.book?.sample === true && open && app.route.view !== 'start';
-    if (!sample && app.remarks.length === 0) return nothing;
+    if (!sample && app.remarks.length === 0 && !app.newVersion) return nothing;
     return html`<section class="notices" aria-label="Notices">
       ${sample ? html`<p class="sample-note"><strong>Invented sample.</strong> No real ranch, cow or calf. Change what you like.</p>` : nothing}
       ${app.remarks.map((remark) => html`<div class="notice" role="alert"><span>${remark}</span>
         <button type="button" class="quiet" @click=${() => app.putAway(remark)}>Put away</button></div>`)}
+      ${app.newVersion ? html`<div class="notice" role="status"><span>A new version of Fairpen is ready. Your books stay as they are.</span>
+        <button type="button" ?disabled=${app.pending > 0} @click=${() => useNewVersion()}>Use it now</button></div>` : nothing}
     </section>`;
   }
 
   protected override updated(): void {
     const { app } = this;
     const place = `${app.route.view}/${app.route.view === 'sheet' ? app.route.what : ''}`;
-    document.title = app.state === undefined ? 'Fairpen' : `${this.placeName()} - ${app.state.title} - Fairpen`;
+    document.title = app.state === undefined ? PROGRAM : `${this.placeName()} - ${app.state.title} - ${PROGRAM}`;
     if (place === this.lastPlace) return;
     const first = this.lastPlace === '';
     this.lastPlace = place;
