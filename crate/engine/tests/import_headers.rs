@@ -297,6 +297,74 @@ const UNSEEN: &[(&str, &str, &[&str])] = &[
     ),
 ];
 
+/// Single headers with what they name, and ones that look alike and must be kept apart.
+const SINGLE: &[(&str, &str)] = &[
+    (
+        "Calf's Tag, CalfID#, Vis ID, Tag (calf), Animal ID#, Calf ear tag no.",
+        "tag",
+    ),
+    ("RFID tag, EID number, Calf EID", "eid"),
+    ("Cow #, Cow's tag, Mom, Dam (tag), dam tag no", "dam"),
+    (
+        "Cow age (yr), Age of Cow, Dam age at calving, Age of dam (mos), DamAge, AOD",
+        "dam_age",
+    ),
+    (
+        "Cow DOB, Dam's birth date, Cow birthdate, Dam born",
+        "dam_birth_date",
+    ),
+    ("Dam YOB, Birth yr of dam, Cow year born", "dam_birth_year"),
+    (
+        "Sire #, Bull ID, Sire(s), Possible sires, Bull used",
+        "sire",
+    ),
+    (
+        "Sex of calf, Bull/Steer/Heifer, Calf sex (B;S;H), Sex code",
+        "sex",
+    ),
+    (
+        "D.O.B., Birth Dt, Bdate, Date calved, Calving date, calfBirthDate",
+        "birth_date",
+    ),
+    (
+        "B. Wt, BW, BirthWt, Actual birth weight, birth_weight_lb, Wt at birth",
+        "birth_weight",
+    ),
+    ("W Date, Date of weaning, Wean Day, wean_dt", "wean_date"),
+    (
+        "Weigh date, Wean weigh date, Weaning weight date, date weighed",
+        "weigh_date",
+    ),
+    (
+        "Wean Wt, WW, Actual WW, Weaning Wgt, weight_wean, weaning weight pounds",
+        "wean_weight",
+    ),
+    ("YW, Yrlg Wt, yearling_weight_lbs", "yearling_weight"),
+    ("Pen/Pasture, Pasture name, Lot #, Location", "place"),
+    (
+        "Mgmt group, Management code, Treatment group, Weaning group",
+        "management",
+    ),
+    ("Creep (Y/N), Creep feed?, Creep fed", "creep"),
+    ("Calving Ease (1-5), CE score", "calving_ease"),
+    (
+        "Dam EID, AI sire, 205 wt, Adj. 205, Adj WW, WW adj, adjusted weaning weight, WW ratio, ADG, Wean age, \
+         Age (days), 365 wt, Contemporary Group, Dam breed, Sire breed, Year, Status, Cow wt, Frame, BCS, \
+         Weight (205), avg wean wt, Weight, Date, Tag color, Sire of dam",
+        "own",
+    ),
+];
+
+#[test]
+fn single_headers_name_one_column_or_none() {
+    for (headers, key) in SINGLE {
+        for header in headers.split(", ") {
+            let imported = imported(&format!("{header}\tz\n"), "herd.txt", WeightUnit::Pound);
+            assert_eq!(targets(&imported)[0].1, *key, "{header}");
+        }
+    }
+}
+
 #[test]
 fn headers_no_fixture_has_are_understood() {
     for (headers, row, expected) in UNSEEN {

@@ -144,7 +144,7 @@ fn settle(
             .iter()
             .find(|key| {
                 let (n_read, n_filled) = readable(sheet, key, at, rows, decimal_comma);
-                n_read * 2 > n_filled
+                n_filled == 0 || n_read * 2 > n_filled
             })
             .map(|&key| (key, claim.sure)),
         Leads::PlainWeight | Leads::PlainDate => None,

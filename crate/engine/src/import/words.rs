@@ -170,6 +170,7 @@ pub fn read(header: &str) -> HeaderWords {
 
 /// Lower-case words: divided at signs, between small and capital letters, and between letters and digits.
 fn divide(header: &str) -> Vec<String> {
+    let header = &without_answers_in_brackets(header);
     let mut lower = header.trim().to_lowercase();
     for way_to_answer in ["y/n", "yes/no", "y or n", "yes or no", "y / n"] {
         if let Some(at) = lower.find(way_to_answer) {
@@ -180,6 +181,23 @@ fn divide(header: &str) -> Vec<String> {
         }
     }
     divide_plain(header)
+}
+
+/// Without brackets that list how the column is filled: (1-5), (B,S,H). Brackets with words stay, and so do
+/// the numbers that mark a worked-out weight.
+fn without_answers_in_brackets(header: &str) -> String {
+    let Some((before, rest)) = header.split_once('(') else {
+        return header.to_owned();
+    };
+    let (inside, after) = rest.split_once(')').unwrap_or((rest, ""));
+    let lists_answers = inside
+        .split(|ch: char| !ch.is_alphanumeric())
+        .all(|word| word.chars().count() <= 1);
+    if lists_answers {
+        format!("{before} {after}")
+    } else {
+        header.to_owned()
+    }
 }
 
 fn divide_plain(header: &str) -> Vec<String> {
@@ -212,9 +230,16 @@ fn divide_plain(header: &str) -> Vec<String> {
     if !word.is_empty() {
         words.push(word);
     }
-    // "dam's tag" leaves a lone s behind.
-    words.retain(|word| word != "s");
-    words
+    // "dam's tag" leaves a lone s behind, unless it is one of several letters.
+    let lone =
+        |word: &String| word.len() == 1 && word.bytes().all(|byte| byte.is_ascii_lowercase());
+    let mut joined: Vec<String> = Vec::with_capacity(words.len());
+    for letters in words.chunk_by(|one, next| lone(one) && lone(next)) {
+        // "D.O.B." is one word.
+        joined.push(letters.concat());
+    }
+    joined.retain(|word| word != "s");
+    joined
 }
 
 fn weight_unit(word: &str) -> Option<WeightUnit> {
@@ -230,11 +255,11 @@ fn word_concepts(word: &str) -> u64 {
     match word {
         "of" | "the" | "at" | "for" | "in" | "a" | "an" | "and" | "my" | "our" | "actual"
         | "was" | "is" | "his" | "her" | "its" | "by" | "as" | "on" | "when" | "code"
-        | "visual" | "vis" | "herd" | "ranch" | "farm" | "mm" | "dd" | "yyyy" | "yy" | "mdy"
-        | "dmy" | "ymd" => 0,
+        | "possible" | "used" | "visual" | "vis" | "herd" | "ranch" | "farm" | "mm" | "dd"
+        | "yyyy" | "yy" | "mdy" | "dmy" | "ymd" => 0,
         "calf" | "calves" | "animal" | "animals" | "cf" => CALF,
         "cow" | "cows" => COW,
-        "dam" | "dams" | "mother" | "mothers" | "mom" => DAM,
+        "dam" | "dams" | "mother" | "mothers" | "mom" | "mama" | "momma" => DAM,
         "bull" | "bulls" => BULL,
         "sire" | "sires" | "father" | "dad" => SIRE,
         "id" | "ids" | "ident" | "identification" | "identity" | "tag" | "tags" | "tagno"
@@ -247,14 +272,14 @@ fn word_concepts(word: &str) -> u64 {
         "bullid" => BULL | ID,
         "penno" | "penid" => PLACE | ID,
         "name" | "names" => NAME,
-        "birth" | "born" | "births" => BIRTH,
+        "birth" | "born" | "births" | "b" => BIRTH,
         "birthday" | "birthdate" | "birthdt" | "bdate" | "bday" | "dob" | "bd" | "bdt" => {
             BIRTH | DATE
         }
         "birthweight" | "birthwt" | "bwt" | "bw" | "birthwgt" => BIRTH | WEIGHT,
         "birthyear" | "birthyr" | "yob" => BIRTH | YEAR,
         "calved" | "calving" | "calve" => CALVE,
-        "wean" | "weaning" | "weaned" | "wn" | "wng" => WEAN,
+        "wean" | "weaning" | "weaned" | "wn" | "wng" | "w" => WEAN,
         "weandate" | "weaningdate" | "wdate" | "wd" | "weandt" => WEAN | DATE,
         "weanweight" | "weaningweight" | "weanwt" | "weaningwt" | "wwt" | "ww" | "wnwt" => {
             WEAN | WEIGHT
@@ -269,7 +294,7 @@ fn word_concepts(word: &str) -> u64 {
         "age" | "ages" => AGE,
         "aod" => AGE | DAM,
         "damage" => UNKNOWN,
-        "sex" | "sx" | "gender" | "steer" | "steers" | "heifer" | "heifers" => SEX,
+        "sex" | "sx" | "gender" | "steer" | "steers" | "heifer" | "heifers" | "bsh" => SEX,
         "electronic" | "rfid" | "eid" | "eids" => ELECTRONIC,
         "pen" | "pens" | "pasture" | "pastures" | "location" | "loc" | "lot" | "field"
         | "paddock" | "place" | "barn" | "corral" | "past" => PLACE,
@@ -320,6 +345,12 @@ mod tests {
             ("Adj205Wt", "adj 205 wt"),
             ("creep fed (y/n)", "creep fed"),
             ("Weaning wt.", "weaning wt"),
+            ("D.O.B.", "dob"),
+            ("B. Wt", "b wt"),
+            ("Calving ease (1-5)", "calving ease"),
+            ("Calf sex (B,S,H)", "calf sex"),
+            ("Wean wt (adj)", "wean wt adj"),
+            ("Weight (205)", "weight 205"),
         ] {
             assert_eq!(divide(header).join(" "), words, "{header}");
         }
