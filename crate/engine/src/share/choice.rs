@@ -181,6 +181,8 @@ impl Choice {
         let sheets: Vec<String> = SheetKind::ALL
             .into_iter()
             .filter(|sheet| *sheet != SheetKind::Calves && book.sheet(*sheet).n_rows() > 0)
+            .filter(|sheet| *sheet != SheetKind::Places || !self.has("place"))
+            .filter(|sheet| *sheet != SheetKind::Cows || !self.has("dam_age_days"))
             .map(|sheet| sheet.label().to_lowercase())
             .collect();
         if !sheets.is_empty() {
@@ -189,6 +191,12 @@ impl Choice {
         if self.has("place") && book.sheet(SheetKind::Places).n_rows() > 0 {
             sentences.push(
                 "Of the places only the name and the kind (pen, lot or pasture) go along."
+                    .to_owned(),
+            );
+        }
+        if self.has("dam_age_days") && book.sheet(SheetKind::Cows).n_rows() > 0 {
+            sentences.push(
+                "Of the cows only their age at calving goes along, in the rows of the calves they bore or raised."
                     .to_owned(),
             );
         }

@@ -69,6 +69,9 @@ pub fn assign(
         dams: DamAges::of(book, &calves),
         calves,
         stated_dam_age: vec![false; rows.len()],
+        raising_age: (0..payload.n_calves)
+            .map(|at| payload.raising_ages.iter().any(|(row, _)| *row == at))
+            .collect(),
         group_here: vec![false; results.groups.groups.len()],
         has_groups: payload.groups.is_some(),
         has_adj_205: payload.column("adj_205_weight").is_some(),
@@ -138,6 +141,7 @@ struct Grounds<'a> {
     dams: DamAges<'a>,
     calves: CalfColumns<'a>,
     stated_dam_age: Vec<bool>,
+    raising_age: Vec<bool>,
     group_here: Vec<bool>,
     has_groups: bool,
     has_adj_205: bool,
@@ -233,7 +237,8 @@ impl Grounds<'_> {
             self.calves.raised_by[row] != NO_CODE || self.calves.raised_dam.codes()[row] == NO_TEXT;
         let known_who = self.open(&["raised_by"]) && (said || self.open(&["raised_dam", "dam"]));
         let who = if self.results.adjusted.marks[row].has(Marks::FOSTER) {
-            self.dams.raising_cow(&self.calves, row).from == DamAgeFrom::Unknown
+            self.raising_age[at]
+                || self.dams.raising_cow(&self.calves, row).from == DamAgeFrom::Unknown
         } else {
             self.dam(at)
         };

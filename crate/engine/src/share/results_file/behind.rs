@@ -62,6 +62,13 @@ fn in_the_file(
     let Some((sheet, _, column)) = &input.cell else {
         return Some(input.clone());
     };
+    if column == "raised_dam" && payload.column(column).is_some() {
+        let shown = payload.column(column).map_or("", |column| column.shown(row));
+        return Some(WorkingInput {
+            value: if shown.is_empty() { input.value.clone() } else { shown.to_owned() },
+            ..input.clone()
+        });
+    }
     if rebuilt.stated_dam_age[row] && column == "dam_birth_date" {
         let days = payload
             .column("dam_age_days")

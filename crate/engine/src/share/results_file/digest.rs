@@ -85,6 +85,9 @@ pub fn inputs(payload: &Payload) -> String {
     for (name, kind) in &payload.place_kinds {
         line(&["place", name, kind]);
     }
+    for (row, days) in &payload.raising_ages {
+        line(&["raising_age", &row.to_string(), &days.to_string()]);
+    }
     for column in payload
         .columns
         .iter()

@@ -27,7 +27,9 @@ pub mod verify;
 use payload::{DigestRecord, FORMAT, Payload, ProblemsRecord, VERSION};
 
 use super::choice::Choice;
-use crate::adjust::columns::texts;
+use crate::adjust::columns::{CalfColumns, texts};
+use crate::adjust::dam_age::{DamAgeFrom, DamAges};
+use crate::adjust::marks::Marks;
 use crate::check::check;
 use crate::compare::result::Comparison;
 use crate::error::Error;
@@ -74,6 +76,7 @@ pub fn build(book: &Workbook, results: &Results, choice: &Choice) -> Result<Payl
         } else {
             Vec::new()
         },
+        raising_ages: raising_ages(book, results, choice, &rows),
         groups: choice
             .groups
             .then(|| named.table(book, results, &guard, &rows)),
@@ -220,6 +223,22 @@ fn place_kinds(book: &Workbook, rows: &[u32]) -> Vec<(String, String)> {
             let kind = kinds.get(name).and_then(|kind| PLACE_KIND.key(*kind))?;
             Some((name.to_owned(), kind.to_owned()))
         })
+        .collect()
+}
+
+/// Ages of the cows that raised foster calves of the file, where they are on record and may go.
+fn raising_ages(book: &Workbook, results: &Results, choice: &Choice, rows: &[u32]) -> Vec<(u32, i32)> {
+    if !choice.has(ResultColumn::DamAgeDays.key()) || !choice.is_open(book, "raised_by") {
+        return Vec::new();
+    }
+    let calves = CalfColumns::of(book);
+    let dams = DamAges::of(book, &calves);
+    (0_u32..)
+        .zip(rows)
+        .filter(|(_, row)| results.adjusted.marks[**row as usize].has(Marks::FOSTER))
+        .map(|(at, &row)| (at, dams.raising_cow(&calves, row as usize)))
+        .filter(|(_, cow)| cow.from != DamAgeFrom::Unknown)
+        .map(|(at, cow)| (at, cow.days))
         .collect()
 }
 

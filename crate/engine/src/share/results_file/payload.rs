@@ -41,6 +41,9 @@ pub struct Payload {
     pub columns: Vec<ColumnRecord>,
     /// Kind of each place named in the `place` column, where it is on record (`Pen 1` is a `bedded pen`).
     pub place_kinds: Vec<(String, String)>,
+    /// Ages at calving, days, of cows that raised calves not their own, by position of the calf. Only where
+    /// the ages of dams and who raised a calf go along.
+    pub raising_ages: Vec<(u32, i32)>,
     /// The groups, if chosen.
     pub groups: Option<GroupsRecord>,
     /// The comparison, if chosen and if its column goes along.
@@ -426,7 +429,8 @@ impl Payload {
                     && (pair.second as usize) < comparison.levels.len()
             })
         });
-        columns && rows && pairs
+        let raised = self.raising_ages.iter().all(|(row, _)| *row < self.n_calves);
+        columns && rows && pairs && raised
     }
 
     /// The column with this key.

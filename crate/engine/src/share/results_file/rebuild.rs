@@ -1,8 +1,9 @@
 //! A book again, from what a results file holds.
 //!
 //! Enters: a payload. Leaves: a book with one calf per row of the file, and its results.
-//! Always true: only cells of the file stand in the book, with one stated exception: where a dam's own dates
-//! stay home, her age in the file stands for them, as the birth date it implies.
+//! Always true: only cells of the file stand in the book, with one stated exception: where the dates of a dam
+//! or of the cow that raised a calf stay home, her age in the file stands for them, as the birth date it
+//! implies.
 //! Never: trusts a figure of the file that it can compute.
 
 use super::basis::Basis;
@@ -30,6 +31,7 @@ pub struct Rebuilt {
 pub fn rebuild(payload: &Payload) -> Rebuilt {
     let mut book = entered(payload);
     let stated_dam_age = state_dam_ages(&mut book, payload);
+    state_raising_ages(&mut book, payload);
     let results = Results::recalculate(&book);
     Rebuilt {
         book,
@@ -125,6 +127,34 @@ fn state_dam_ages(book: &mut Workbook, payload: &Payload) -> Vec<bool> {
         }
     }
     stated
+}
+
+/// Puts a cow into the book for each calf that another cow raised and whose age is in the file. She gets a
+/// tag that no calf can name, so that she stands for nobody else.
+fn state_raising_ages(book: &mut Workbook, payload: &Payload) {
+    let births: Vec<Day> = book.calves().known("birth_date").days().unwrap_or(&[]).to_vec();
+    let mut tags = Interned::new();
+    let mut born = Vec::new();
+    for (row, days) in &payload.raising_ages {
+        let Some(birth) = births.get(*row as usize).filter(|birth| !birth.is_missing()) else {
+            continue;
+        };
+        let tag = format!("\u{1}raised {row}");
+        tags.push(&tag);
+        born.push(birth.plus(days.saturating_neg().clamp(-100_000, 100_000)));
+        if let Some(Cells::Text(cells)) =
+            book.sheet_mut(SheetKind::Calves).column_mut("raised_dam").map(|column| &mut column.cells)
+        {
+            cells.set(*row as usize, &tag);
+        }
+    }
+    let cows = book.sheet_mut(SheetKind::Cows);
+    cows.resize(born.len());
+    for (key, cells) in [("tag", Cells::Text(tags)), ("birth_date", Cells::Day(born))] {
+        if let Some(column) = cows.column_mut(key) {
+            column.cells = cells;
+        }
+    }
 }
 
 fn is_stated(column: &ColumnRecord, row: usize) -> bool {
