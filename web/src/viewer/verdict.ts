@@ -20,6 +20,10 @@ function figures(n: number): string {
 export function showVerdict(section: HTMLElement, status: HTMLElement, found: VerificationView, version: string): void {
   const checked = found.recomputed + found.fromTotals;
   const stated = found.stated === 0 ? '' : ` ${figures(found.stated)} ${found.stated === 1 ? 'is' : 'are'} stated only.`;
+  if (found.differ > 0 || !found.contentsAsStated) {
+    // What is wrong stands before everything else.
+    document.querySelector('main > header')?.after(section);
+  }
   if (found.differ > 0) {
     section.classList.add('bad');
     status.className = 'alarm';

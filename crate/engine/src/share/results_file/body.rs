@@ -15,17 +15,17 @@ use super::payload::{Cell, ColumnRecord, GroupsRecord, Payload};
 pub fn body(payload: &Payload) -> String {
     let mut out = String::new();
     masthead(&mut out, payload);
-    out.push_str(
-        "<section id=\"marks\" aria-labelledby=\"marks-title\"><h2 id=\"marks-title\">Checked here</h2>\
-         <p id=\"engine\" role=\"status\">The figures below are as stated. With scripts on, the engine in this \
-         file computes them again and marks each one.</p></section>",
-    );
     if let Some(comparison) = &payload.comparison {
         comparison_body::section(&mut out, payload, comparison);
     }
-    out.push_str("<section id=\"cautions\" aria-labelledby=\"cautions-title\"><h2 id=\"cautions-title\">Read this first</h2>");
+    out.push_str(
+        "<div class=\"beside\"><section id=\"marks\" aria-labelledby=\"marks-title\"><h2 id=\"marks-title\">Checked here</h2>\
+         <p id=\"engine\" role=\"status\">The figures below are as stated. With scripts on, the engine in this \
+         file computes them again and marks each one.</p></section>",
+    );
+    out.push_str("<section id=\"cautions\" aria-labelledby=\"cautions-title\"><h2 id=\"cautions-title\">Keep in mind</h2>");
     out.push_str(&list("cautions", &payload.cautions));
-    out.push_str("</section>");
+    out.push_str("</section></div>");
     if let Some(groups) = &payload.groups {
         groups_section(&mut out, payload, groups);
     }
@@ -129,6 +129,15 @@ fn groups_section(out: &mut String, payload: &Payload, groups: &GroupsRecord) {
             .iter()
             .map(|(label, words)| format!("{label}: {words}"))
             .collect();
+        let made_it = if parts.is_empty() {
+            "stays home".to_owned()
+        } else {
+            format!(
+                "<details><summary>{} things alike</summary>{}</details>",
+                parts.len(),
+                list("parts", &parts)
+            )
+        };
         push(
             out,
             format_args!(
@@ -140,7 +149,7 @@ fn groups_section(out: &mut String, payload: &Payload, groups: &GroupsRecord) {
                 escaped(&group.mean_shown),
                 escaped(&group.sd_shown),
                 escaped(&group.flags.join("; ")),
-                folded(&parts.join("; "))
+                made_it
             ),
         );
     }
