@@ -66,7 +66,11 @@ fn with_everything_usual_every_fair_figure_is_recomputed() {
         .filter(|weight| !weight.is_nan())
         .count();
     assert!(n_adjusted > 150);
-    assert_eq!(count(&adjusted, Mark::Recomputed), n_adjusted, "fosters too: their cows' ages go along");
+    assert_eq!(
+        count(&adjusted, Mark::Recomputed),
+        n_adjusted,
+        "fosters too: their cows' ages go along"
+    );
     assert!(!payload.raising_ages.is_empty());
     assert_eq!(found.comparison, Mark::Recomputed);
     // The dams' ages come from the cows sheet, which stays home.
@@ -89,7 +93,10 @@ fn a_foster_rests_on_the_cow_that_raised_it() {
         .filter(|(_, mark)| **mark == Mark::Stated)
         .map(|(row, _)| row)
         .collect();
-    assert!(!stated.is_empty(), "dam classes are in the file, those of the foster cows are not");
+    assert!(
+        !stated.is_empty(),
+        "dam classes are in the file, those of the foster cows are not"
+    );
     let raised_by = payload.column("raised_by").expect("usual");
     assert!(stated.iter().all(|row| raised_by.shown(*row) == "foster"));
 }

@@ -63,9 +63,15 @@ fn in_the_file(
         return Some(input.clone());
     };
     if column == "raised_dam" && payload.column(column).is_some() {
-        let shown = payload.column(column).map_or("", |column| column.shown(row));
+        let shown = payload
+            .column(column)
+            .map_or("", |column| column.shown(row));
         return Some(WorkingInput {
-            value: if shown.is_empty() { input.value.clone() } else { shown.to_owned() },
+            value: if shown.is_empty() {
+                input.value.clone()
+            } else {
+                shown.to_owned()
+            },
             ..input.clone()
         });
     }

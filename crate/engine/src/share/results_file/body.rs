@@ -166,7 +166,8 @@ fn calves(out: &mut String, payload: &Payload) {
          <div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Table of calves\"><table id=\"calf-table\"><thead><tr>",
     );
     for column in &payload.columns {
-        let unit = if column.unit.is_empty() {
+        let unit = if column.unit.is_empty() || column.label.contains(&format!("({})", column.unit))
+        {
             String::new()
         } else {
             format!(" <span class=\"unit\">{}</span>", escaped(&column.unit))
@@ -191,9 +192,15 @@ fn calves(out: &mut String, payload: &Payload) {
         push(out, format_args!("<tr data-row=\"{row}\">"));
         for (at, column) in payload.columns.iter().enumerate() {
             let text = folded(column.shown(row));
-            // A calf without a tag has no name to head its row.
-            if named_by == Some(at) && !text.is_empty() {
-                push(out, format_args!("<th scope=\"row\">{text}</th>"));
+            if named_by == Some(at) {
+                // A heading without text would name its row nothing.
+                match text.is_empty() {
+                    true => out.push_str("<td class=\"tag\"></td>"),
+                    false => push(
+                        out,
+                        format_args!("<th scope=\"row\" class=\"tag\">{text}</th>"),
+                    ),
+                }
                 continue;
             }
             let doubtful = match column.cells.get(row) {
@@ -213,8 +220,11 @@ fn calves(out: &mut String, payload: &Payload) {
     out.push_str("</tbody></table></div></section>");
 }
 
-/// `n` a number, `f` a computed figure.
+/// `n` a number, `f` a computed figure, `tag` what names the row.
 fn class(column: &ColumnRecord) -> &'static str {
+    if column.key == "tag" {
+        return "tag";
+    }
     let number = matches!(column.kind.as_str(), "number" | "weight");
     match (number, column.basis.is_some()) {
         (true, true) => "n f",

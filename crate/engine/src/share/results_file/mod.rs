@@ -227,7 +227,12 @@ fn place_kinds(book: &Workbook, rows: &[u32]) -> Vec<(String, String)> {
 }
 
 /// Ages of the cows that raised foster calves of the file, where they are on record and may go.
-fn raising_ages(book: &Workbook, results: &Results, choice: &Choice, rows: &[u32]) -> Vec<(u32, i32)> {
+fn raising_ages(
+    book: &Workbook,
+    results: &Results,
+    choice: &Choice,
+    rows: &[u32],
+) -> Vec<(u32, i32)> {
     if !choice.has(ResultColumn::DamAgeDays.key()) || !choice.is_open(book, "raised_by") {
         return Vec::new();
     }

@@ -429,7 +429,10 @@ impl Payload {
                     && (pair.second as usize) < comparison.levels.len()
             })
         });
-        let raised = self.raising_ages.iter().all(|(row, _)| *row < self.n_calves);
+        let raised = self
+            .raising_ages
+            .iter()
+            .all(|(row, _)| *row < self.n_calves);
         columns && rows && pairs && raised
     }
 

@@ -132,18 +132,28 @@ fn state_dam_ages(book: &mut Workbook, payload: &Payload) -> Vec<bool> {
 /// Puts a cow into the book for each calf that another cow raised and whose age is in the file. She gets a
 /// tag that no calf can name, so that she stands for nobody else.
 fn state_raising_ages(book: &mut Workbook, payload: &Payload) {
-    let births: Vec<Day> = book.calves().known("birth_date").days().unwrap_or(&[]).to_vec();
+    let births: Vec<Day> = book
+        .calves()
+        .known("birth_date")
+        .days()
+        .unwrap_or(&[])
+        .to_vec();
     let mut tags = Interned::new();
     let mut born = Vec::new();
     for (row, days) in &payload.raising_ages {
-        let Some(birth) = births.get(*row as usize).filter(|birth| !birth.is_missing()) else {
+        let Some(birth) = births
+            .get(*row as usize)
+            .filter(|birth| !birth.is_missing())
+        else {
             continue;
         };
         let tag = format!("\u{1}raised {row}");
         tags.push(&tag);
         born.push(birth.plus(days.saturating_neg().clamp(-100_000, 100_000)));
-        if let Some(Cells::Text(cells)) =
-            book.sheet_mut(SheetKind::Calves).column_mut("raised_dam").map(|column| &mut column.cells)
+        if let Some(Cells::Text(cells)) = book
+            .sheet_mut(SheetKind::Calves)
+            .column_mut("raised_dam")
+            .map(|column| &mut column.cells)
         {
             cells.set(*row as usize, &tag);
         }
