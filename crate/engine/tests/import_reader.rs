@@ -81,7 +81,7 @@ fn dates_that_read_two_ways_are_asked_about_and_the_answer_holds() {
         example: "3/4/2025".to_owned(),
         n: 2,
     };
-    assert_eq!(open.questions, [question.clone()]);
+    assert_eq!(open.questions, std::slice::from_ref(&question));
 
     let mut plan = open.plan;
     plan.date_order = Some(DateOrder::DayFirst);

@@ -179,11 +179,14 @@ impl Scanner {
     }
 }
 
+/// A record: the line it began on, and its fields.
+pub type Record = (u32, Vec<Vec<u8>>);
+
 /// Fields and records as text, for the few records that are looked at before a file is read.
 #[derive(Debug, Default)]
 pub struct Records {
     /// The records, with the line each began on.
-    pub records: Vec<(u32, Vec<Vec<u8>>)>,
+    pub records: Vec<Record>,
     /// Lines without any character.
     pub n_blank: u32,
     current: Vec<Vec<u8>>,

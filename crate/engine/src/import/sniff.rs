@@ -5,7 +5,7 @@
 //! Always true: the same first bytes give the same answer, however they arrived.
 //! Never: reads past the sample; changes a byte.
 
-use super::scan::{Records, Scanner};
+use super::scan::{Record, Records, Scanner};
 use super::words;
 use crate::error::Error;
 
@@ -124,7 +124,7 @@ fn refuse_other_files(sample: &[u8]) -> Result<(), Error> {
 }
 
 /// The records of the sample that are whole and hold something.
-fn records_of(sample: &[u8], whole: bool, delimiter: u8) -> Vec<(u32, Vec<Vec<u8>>)> {
+fn records_of(sample: &[u8], whole: bool, delimiter: u8) -> Vec<Record> {
     let mut records = Records::default();
     let mut scanner = Scanner::new(delimiter);
     scanner.feed(sample, &mut records);
@@ -140,7 +140,7 @@ fn records_of(sample: &[u8], whole: bool, delimiter: u8) -> Vec<(u32, Vec<Vec<u8
 }
 
 /// The separator under which most records have the same number of fields, and more than one.
-fn best_delimiter(sample: &[u8], whole: bool) -> (u8, Vec<(u32, Vec<Vec<u8>>)>) {
+fn best_delimiter(sample: &[u8], whole: bool) -> (u8, Vec<Record>) {
     let mut best = (b',', Vec::new());
     let mut best_score = (0_usize, 0_usize);
     for delimiter in [b',', b';', b'\t'] {
@@ -165,7 +165,7 @@ fn best_delimiter(sample: &[u8], whole: bool) -> (u8, Vec<(u32, Vec<Vec<u8>>)>) 
 
 /// The header is the first record, unless that names nothing and one soon after names several columns
 /// (lines with a title stand above it).
-fn header_position(records: &[(u32, Vec<Vec<u8>>)]) -> Option<usize> {
+fn header_position(records: &[Record]) -> Option<usize> {
     let n_named = |fields: &[Vec<u8>]| {
         fields
             .iter()
