@@ -5,7 +5,9 @@ use std::path::Path;
 use fairpen_engine::compare::result::CompareSpec;
 use fairpen_engine::results::Results;
 use fairpen_engine::share::choice::{Choice, offered};
+use fairpen_engine::share::results_file::behind::{behind, behind_group};
 use fairpen_engine::share::results_file::payload::{Cell, Payload};
+use fairpen_engine::share::results_file::rebuild::rebuild;
 use fairpen_engine::share::results_file::verify::{Mark, Verification};
 use fairpen_engine::share::results_file::{build, digest};
 use fairpen_engine::share::{render, verify};
@@ -515,4 +517,42 @@ fn text_that_was_not_understood_goes_as_it_was_read() {
         }
     );
     assert_eq!(verify(&payload).counts.differ, 0);
+}
+
+#[test]
+fn every_figure_has_a_working_of_what_is_in_the_file() {
+    let (book, results) = two_barns();
+    let payload = handed_over(&book, &results, &Choice::usual(&book));
+    let rebuilt = rebuild(&payload);
+    let found = verify(&payload);
+    let mut n_seen = 0;
+    for column in &found.columns {
+        for (row, mark) in column.marks.iter().enumerate() {
+            let working = behind(&payload, &rebuilt, row, &column.key);
+            assert_eq!(
+                working.is_some(),
+                *mark != Mark::None,
+                "{} of row {row}",
+                column.key
+            );
+            let Some(working) = working else { continue };
+            n_seen += 1;
+            let words = format!("{working:?}");
+            assert!(!words.contains('\u{1}'), "{words}");
+            assert!(!words.contains("Bulls named"), "sires stay home: {words}");
+            assert!(
+                working.inputs.iter().all(|input| input
+                    .cell
+                    .as_ref()
+                    .is_none_or(|(_, _, key)| payload.column(key).is_some())),
+                "{words}"
+            );
+            assert_eq!(working.inputs.is_empty(), *mark == Mark::Stated, "{words}");
+        }
+    }
+    assert!(n_seen > 1000);
+    let groups = payload.groups.as_ref().expect("groups").groups.len();
+    assert!((0..groups).all(|at| {
+        behind_group(&payload, &rebuilt, at).is_some_and(|working| !working.with_numbers.is_empty())
+    }));
 }

@@ -17,6 +17,9 @@ use crate::results::{ResultColumn, Results};
 use crate::sheet::workbook::Workbook;
 use says::Says;
 
+/// Words of the input that counts the bulls of a group.
+pub const BULLS_NAMED: &str = "Bulls named in the group";
+
 /// One input of a number.
 #[derive(Clone, Debug, PartialEq)]
 pub struct WorkingInput {

@@ -12,7 +12,7 @@ use super::rebuild::Rebuilt;
 use super::shown::fixed;
 use super::verify::{calf, own_weight};
 use crate::results::ResultColumn;
-use crate::share::working::{Working, WorkingInput, working};
+use crate::share::working::{BULLS_NAMED, Working, WorkingInput, working};
 
 /// The working; `None` where the file has no such figure.
 pub fn behind(payload: &Payload, rebuilt: &Rebuilt, row: usize, key: &str) -> Option<Working> {
@@ -60,7 +60,9 @@ fn in_the_file(
     input: &WorkingInput,
 ) -> Option<WorkingInput> {
     let Some((sheet, _, column)) = &input.cell else {
-        return Some(input.clone());
+        // Bulls that stay home are not "not recorded".
+        let of_sires = input.words == BULLS_NAMED && payload.column("sire").is_none();
+        return (!of_sires).then(|| input.clone());
     };
     if column == "raised_dam" && payload.column(column).is_some() {
         let shown = payload

@@ -99,7 +99,7 @@ fn ratio_inputs(says: &Says, group: &Group) -> Vec<WorkingInput> {
         Says::input("Mean of the group", says.weight(group.mean_adj_205)),
         Says::input("Calves in the group", calves(group.rows.len())),
         Says::input(
-            "Bulls named in the group",
+            super::BULLS_NAMED,
             match (group.n_sires, group.n_sire_missing) {
                 (n, 0) => n.to_string(),
                 (n, missing) => format!("{n}; not recorded for {}", calves(missing as usize)),
