@@ -2,7 +2,7 @@
 //!
 //! Enters: nothing. Leaves: codes, severities.
 //! Always true: codes are stable; each is explained in `docs/errors.md`.
-//! Never: holds words for people; those are made in [`super::words`].
+//! Never: holds words for people; those are made in `words`.
 
 use crate::note::Severity::{self, Doubtful, Error, Remark};
 

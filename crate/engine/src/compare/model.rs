@@ -19,7 +19,7 @@ use super::rows::Rows;
 use super::words::Words;
 use crate::error::Error;
 use crate::results::Results;
-use crate::sheet::codes::{BORN_AS, RAISED_BY, SEX};
+use crate::sheet::codes::{FOSTER, SEX, TWIN};
 use crate::sheet::workbook::Workbook;
 
 /// A factor of the model with the names of its levels.
@@ -29,6 +29,16 @@ struct NamedFactor {
     words: String,
     names: Vec<String>,
     codes: Vec<u32>,
+}
+
+/// A covariate of the model.
+struct NamedCovariate {
+    /// Key of the calves column it comes from.
+    key: &'static str,
+    words: String,
+    /// What to say when it does not vary.
+    constant: &'static str,
+    values: Vec<f64>,
 }
 
 /// A contrast of two levels.
@@ -41,7 +51,7 @@ pub(super) struct Contrast {
 /// The fitted model.
 pub(super) struct Fitted {
     factors: Vec<NamedFactor>,
-    birth_date_used: bool,
+    covariates: Vec<NamedCovariate>,
     left_out_terms: Vec<(String, String)>,
     fit: Option<Fit>,
     tests: Vec<PartialTest>,
@@ -93,13 +103,15 @@ impl Fitted {
             .iter()
             .map(|&row| results.adjusted.age_adj_205[row])
             .collect();
-        let birth = days_from_season_mean(rows, &used);
-        let birth_date_used = birth.iter().any(|day| *day != 0.0);
-        if !birth_date_used {
-            left_out_terms.push((
-                "birth date".to_owned(),
-                "all calves used of a season were born on one day".to_owned(),
-            ));
+        let mut covariates = Vec::new();
+        for covariate in adjusting_covariates(rows, &used) {
+            if covariate.key == column.key {
+                left_out_terms.push((covariate.words, "it is what is compared".to_owned()));
+            } else if covariate.values.windows(2).all(|pair| pair[0] == pair[1]) {
+                left_out_terms.push((covariate.words, covariate.constant.to_owned()));
+            } else {
+                covariates.push(covariate);
+            }
         }
         let stats_factors: Vec<Factor<'_>> = factors
             .iter()
@@ -108,23 +120,20 @@ impl Fitted {
                 levels: u32::try_from(factor.names.len()).unwrap_or(u32::MAX),
             })
             .collect();
-        let covariates: Vec<&[f64]> = if birth_date_used {
-            vec![&birth]
-        } else {
-            Vec::new()
-        };
+        let values: Vec<&[f64]> = covariates
+            .iter()
+            .map(|covariate| covariate.values.as_slice())
+            .collect();
         let compared = factors.len() - 1;
         let mut terms: Vec<Term> = (0..compared)
             .map(|at| Term::Factor(FactorIndex(at)))
             .collect();
-        if birth_date_used {
-            terms.push(Term::Covariate(CovariateIndex(0)));
-        }
+        terms.extend((0..values.len()).map(|at| Term::Covariate(CovariateIndex(at))));
         terms.push(Term::Factor(FactorIndex(compared)));
         let data = Data {
             response: &response,
             factors: &stats_factors,
-            covariates: &covariates,
+            covariates: &values,
         };
         // A fit is refused only for want of rows (no level has a usable calf) or for too many columns.
         let fitted = match fit(&data, &terms) {
@@ -158,7 +167,7 @@ impl Fitted {
             .collect();
         Ok(Fitted {
             factors,
-            birth_date_used,
+            covariates,
             left_out_terms,
             fit: fitted,
             tests,
@@ -186,11 +195,12 @@ impl Fitted {
                 tangled: Vec::new(),
             },
             Err(NotEstimable::Confounded(aliases)) => {
-                let mut tangled: Vec<String> = aliases
-                    .iter()
-                    .flat_map(|alias| self.alias_terms(alias))
-                    .collect();
-                tangled.dedup();
+                let mut tangled: Vec<String> = Vec::new();
+                for words in aliases.iter().flat_map(|alias| self.alias_terms(alias)) {
+                    if !tangled.contains(&words) {
+                        tangled.push(words);
+                    }
+                }
                 Contrast {
                     estimate: None,
                     tangled,
@@ -273,9 +283,11 @@ impl Fitted {
             .iter()
             .map(|factor| factor.words.clone())
             .collect();
-        if self.birth_date_used {
-            words.push("birth date".to_owned());
-        }
+        words.extend(
+            self.covariates
+                .iter()
+                .map(|covariate| covariate.words.clone()),
+        );
         words
     }
 
@@ -315,8 +327,8 @@ impl Fitted {
                 (Some((factor, level)), _) => {
                     names.insert((factor.0, *level as usize), self.column_words(column));
                 }
-                (None, Some(_)) => {
-                    names.insert((usize::MAX, 0), self.column_words(column));
+                (None, Some(covariate)) => {
+                    names.insert((usize::MAX, covariate.0), self.column_words(column));
                 }
                 (None, None) => {}
             }
@@ -332,13 +344,13 @@ impl Fitted {
                 let factor = &self.factors[factor.0];
                 format!("{} ({})", factor.words, factor.names[*level as usize])
             }
-            (None, Some(_)) => "birth date".to_owned(),
+            (None, Some(covariate)) => self.covariates[covariate.0].words.clone(),
             (None, None) => "the mean of all calves".to_owned(),
         }
     }
 }
 
-/// The factors held equal: season, sex, dam-age class, birth, raising, and what the person asked for.
+/// The factors held equal: season, sex, dam-age class, and what the person asked for.
 fn adjusting_factors(
     book: &Workbook,
     results: &Results,
@@ -365,23 +377,6 @@ fn adjusting_factors(
                 .get(usize::from(results.adjusted.raising_class[row]))
                 .map(|class| class.name.clone())
         }),
-        // Blank is read as single and as own dam, as in the groups.
-        coded("born_as", "single or twin", &|row| {
-            Some(
-                BORN_AS
-                    .key(rows.calves.born_as[row])
-                    .unwrap_or("single")
-                    .to_owned(),
-            )
-        }),
-        coded("raised_by", "own dam or foster", &|row| {
-            Some(
-                RAISED_BY
-                    .key(rows.calves.raised_by[row])
-                    .unwrap_or("own dam")
-                    .to_owned(),
-            )
-        }),
     ];
     for key in &spec.hold {
         let column = LevelColumn::find(book, results, rows, key).map_err(|error| {
@@ -404,6 +399,36 @@ fn adjusting_factors(
         ));
     }
     Ok(factors)
+}
+
+/// The covariates held equal: birth date within its season, and being a twin or a foster as 0 or 1. The few
+/// twins and fosters of a herd count in a mean as often as they occur, not as half of all calves.
+fn adjusting_covariates(rows: &Rows, used: &[usize]) -> Vec<NamedCovariate> {
+    let one_if = |of: &dyn Fn(usize) -> bool| {
+        used.iter()
+            .map(|&row| f64::from(u8::from(of(row))))
+            .collect()
+    };
+    vec![
+        NamedCovariate {
+            key: "born_as",
+            words: "single or twin".to_owned(),
+            constant: "all calves used were born alike",
+            values: one_if(&|row| rows.calves.born_as[row] == TWIN),
+        },
+        NamedCovariate {
+            key: "raised_by",
+            words: "own dam or foster".to_owned(),
+            constant: "all calves used were raised alike",
+            values: one_if(&|row| rows.calves.raised_by[row] == FOSTER),
+        },
+        NamedCovariate {
+            key: "birth_date",
+            words: "birth date".to_owned(),
+            constant: "all calves used of a season were born on one day",
+            values: days_from_season_mean(rows, used),
+        },
+    ]
 }
 
 /// Birth dates of the used calves as days from the mean birth date of their season, so that a season's
