@@ -1,8 +1,9 @@
-//! The project's own commands: `cargo xtask serve`, `test`, `build`, `bless`, `bench`, `samples`.
+//! The project's own commands: `cargo xtask serve`, `test`, `build`, `bless`, `bench`, `samples`,
+//! `pictures`.
 //!
 //! - Enters: the command line, the working tree.
-//! - Leaves: files under `target/`, `web/dist`, `web/src/engine/generated`; `bless` and `samples` also
-//!   rewrite committed files. Exit code 0 only if every step passed.
+//! - Leaves: files under `target/`, `web/dist`, `web/src/engine/generated`; `bless`, `samples` and
+//!   `pictures` also rewrite committed files. Exit code 0 only if every step passed.
 //! - Always true: each command does its own set-up and names in plain words what it could not install.
 //! - Never: holds anything of the herd or of the page; nothing here ships.
 
@@ -12,6 +13,7 @@ mod browser;
 mod build;
 mod declarations;
 mod node;
+mod pictures;
 mod run;
 mod rust;
 mod samples;
@@ -41,6 +43,7 @@ enum Command {
     Bless(bless::Arguments),
     Bench(bench::Arguments),
     Samples(samples::Arguments),
+    Pictures(pictures::Arguments),
     /// Cargo calls this to run the boundary's tests in Node or a browser.
     #[command(name = wasm::TEST_RUNNER, hide = true, disable_help_flag = true)]
     RunWasmTest {
@@ -57,6 +60,7 @@ fn main() -> ExitCode {
         Command::Bless(arguments) => bless::bless(&arguments),
         Command::Bench(arguments) => bench::bench(&arguments),
         Command::Samples(arguments) => samples::samples(&arguments),
+        Command::Pictures(arguments) => pictures::pictures(&arguments),
         Command::RunWasmTest { arguments } => wasm::run_test(arguments),
     };
     match outcome {
