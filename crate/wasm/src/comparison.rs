@@ -41,7 +41,7 @@ pub fn spec_of(request: &CompareRequest) -> CompareSpec {
         column: request.column.clone(),
         levels: request.levels.clone(),
         seasons: request.seasons.clone(),
-        hold: Vec::new(),
+        hold: request.hold.clone(),
     }
 }
 
@@ -54,6 +54,7 @@ pub fn view_of(desk: &Desk, comparison: &Comparison) -> ComparisonView {
             column: comparison.spec.column.clone(),
             levels: comparison.spec.levels.clone(),
             seasons: comparison.spec.seasons.clone(),
+            hold: comparison.spec.hold.clone(),
         },
         column_label: comparison.column_label.clone(),
         unit: unit.symbol().to_owned(),

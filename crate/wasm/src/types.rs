@@ -477,6 +477,8 @@ pub struct CompareRequest {
     pub levels: Vec<String>,
     /// Seasons; empty for all.
     pub seasons: Vec<String>,
+    /// Keys of further columns to hold equal.
+    pub hold: Vec<String>,
 }
 
 /// An estimate with its interval, in the book's unit, with texts for people.

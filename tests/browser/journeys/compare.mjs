@@ -25,6 +25,11 @@ await journey('two places compared', async ({ open, page, check, screenshot }) =
   await steps.getByRole('button', { name: 'Show as picture' }).click();
   await screenshot('compare-places-1280');
 
+  // Held equal on request: the sentence says so.
+  await page.locator('.hold label', { hasText: 'Sire' }).locator('input').check();
+  await page.locator('.compare-form button.primary').click();
+  await until(check, () => page.locator('fp-compare .sentence').innerText(), (text) => /Held equal: .*sire/.test(text), 'the sire is held equal');
+
   // The book moves on: the answer says that it is old.
   await goTo(page, 'calves');
   const sheet = sheetOf(page);

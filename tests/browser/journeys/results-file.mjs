@@ -8,7 +8,7 @@ import { gunzipSync, gzipSync } from 'node:zlib';
 import { journey } from '../harness.mjs';
 import { handOver } from '../hand-over.mjs';
 
-const compare = { column: 'place', levels: ['Pen 1', 'Hill pasture'], seasons: [] };
+const compare = { column: 'place', levels: ['Pen 1', 'Hill pasture'], seasons: [], hold: [] };
 
 await journey('a results file of the two barns, opened from disk', async ({ page, context, check, axe, screenshot, temporary }) => {
   const path = join(temporary, 'two-barns.html');

@@ -19,10 +19,14 @@ const FIRST = ['management', 'place_kind', 'place', 'creep', 'sire'];
 /** Chosen at first; more can be ticked. */
 const MOST_LEVELS = 8;
 
+/** Held equal without asking, or one and the same with the place. */
+const HELD = ['sex', 'season', 'birth_year', 'dam_age_class', 'born_as', 'raised_by', 'set_apart', 'management', 'place'];
+
 export class Compare extends View {
   private readonly comparable = new Answer<ComparableColumn[]>(this);
   private levels: string[] = [];
   private levelsOf = '';
+  private hold: string[] = [];
   private asked = '';
   private running = false;
   private failure = '';
@@ -45,6 +49,7 @@ export class Compare extends View {
     if (this.levelsOf !== column.key) {
       this.levelsOf = column.key;
       this.levels = column.levels.filter((level) => level.text !== '').slice(0, MOST_LEVELS).map((level) => level.text);
+      this.hold = [];
       this.view = undefined;
       this.asked = '';
     }
@@ -71,11 +76,14 @@ export class Compare extends View {
   }
 
   private form(columns: ComparableColumn[], column: ComparableColumn): TemplateResult {
+    const holdable = columns.filter((one) => one.key !== column.key && !HELD.includes(one.key));
     return html`<form class="compare-form" @submit=${(event: Event) => { event.preventDefault(); void this.run(column); }}>
       <label class="field"><span>Compare by</span><select @change=${(event: Event) => this.app.go(route('compare', (event.target as HTMLSelectElement).value))}>
         ${columns.map((one) => html`<option value=${one.key} ?selected=${one.key === column.key}>${one.label}</option>`)}</select></label>
       <fieldset class="levels"><legend>Which</legend>${column.levels.map((level) => html`<label class="choice"><input type="checkbox" .checked=${this.levels.includes(level.text)}
         @change=${(event: Event) => this.toggle(level.text, (event.target as HTMLInputElement).checked)} /> ${level.text === '' ? 'blank' : level.text} <span class="soft">${counted(level.n, 'calf', 'calves')}</span></label>`)}</fieldset>
+      ${holdable.length === 0 ? nothing : html`<fieldset class="levels hold"><legend>Also hold equal</legend>${holdable.map((one) => html`<label class="choice"><input type="checkbox" .checked=${this.hold.includes(one.key)}
+        @change=${(event: Event) => this.holdEqual(one.key, (event.target as HTMLInputElement).checked)} /> ${one.label}</label>`)}</fieldset>`}
       <button class="primary" ?disabled=${this.levels.length < 2 || this.running}>Compare</button>
       ${this.levels.length < 2 ? html`<span class="soft">Choose two or more.</span>` : nothing}
     </form>`;
@@ -86,11 +94,16 @@ export class Compare extends View {
     this.requestUpdate();
   }
 
+  private holdEqual(key: string, on: boolean): void {
+    this.hold = on ? [...this.hold, key] : this.hold.filter((one) => one !== key);
+    this.requestUpdate();
+  }
+
   private async run(column: ComparableColumn): Promise<void> {
     const { state } = this.app;
     if (state === undefined) return;
     const levels = column.levels.map((level) => level.text).filter((level) => this.levels.includes(level));
-    const request: CompareRequest = { column: column.key, levels, seasons: [] };
+    const request: CompareRequest = { column: column.key, levels, seasons: [], hold: this.hold };
     const asked = `${JSON.stringify(request)} ${state.revision} ${Date.now()}`;
     if (this.asked !== '' && this.running) return;
     this.asked = asked;

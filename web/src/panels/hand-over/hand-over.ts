@@ -124,7 +124,7 @@ export class HandOver extends View {
   private chooseComparison(column: string): void {
     this.compareChosen = true;
     const last = this.app.lastComparison;
-    this.compare = column === '' ? undefined : column === last?.column ? last : { column, levels: [], seasons: [] };
+    this.compare = column === '' ? undefined : column === last?.column ? last : { column, levels: [], seasons: [], hold: [] };
     this.chosenAnew();
   }
 
