@@ -1,23 +1,23 @@
-//! The committed snapshot of the boundary's generated types.
+//! The committed snapshots of the boundary's generated types.
 //!
-//! - Enters: `web/src/engine/generated/core.d.ts`.
-//! - Leaves: agreement with `crate/wasm/fairpen.d.ts.snapshot`, or the lines that differ.
-//! - Always true: a change of the boundary shows in review as a change of the snapshot.
-//! - Never: rewrites the snapshot in a test.
-
-use std::path::PathBuf;
+//! - Enters: `core.d.ts` and `results.d.ts` in `web/src/engine/generated`.
+//! - Leaves: agreement with the snapshots beside the crates, or the lines that differ.
+//! - Always true: a change of the boundary shows in review as a change of a snapshot.
+//! - Never: rewrites a snapshot in a test.
 
 use anyhow::{Context, Result, bail};
 
 use crate::{tree, wasm};
 
-fn snapshot() -> Result<PathBuf> {
-    Ok(tree::root()?.join("crate/wasm/fairpen.d.ts.snapshot"))
-}
+/// Generated types, and where their snapshot stands.
+const SNAPSHOTS: [(&str, &str); 2] = [
+    ("core.d.ts", "crate/wasm/fairpen.d.ts.snapshot"),
+    ("results.d.ts", "crate/wasm-results/results.d.ts.snapshot"),
+];
 
-fn generated() -> Result<String> {
-    let text = std::fs::read_to_string(wasm::generated()?.join("core.d.ts"))
-        .context("The core's types have not been generated.")?;
+fn generated(file: &str) -> Result<String> {
+    let text = std::fs::read_to_string(wasm::generated()?.join(file))
+        .with_context(|| format!("The types {file} have not been generated."))?;
     Ok(types_of_the_boundary(&text))
 }
 
@@ -28,25 +28,34 @@ fn types_of_the_boundary(text: &str) -> String {
     format!("{}\n", text[..end].trim_end())
 }
 
-/// Fails with the differing lines if the types are not those of the snapshot.
+/// Fails with the differing lines if the types are not those of the snapshots.
 pub fn check() -> Result<()> {
-    let now = generated()?;
-    let kept = std::fs::read_to_string(snapshot()?)
-        .unwrap_or_default()
-        .replace("\r\n", "\n");
-    if now == kept {
+    let mut differences = String::new();
+    for (file, snapshot) in SNAPSHOTS {
+        let now = generated(file)?;
+        let kept = std::fs::read_to_string(tree::root()?.join(snapshot))
+            .unwrap_or_default()
+            .replace("\r\n", "\n");
+        if now != kept {
+            let lines = difference(&kept, &now);
+            differences += &format!("The boundary's types differ from {snapshot}:\n{lines}");
+        }
+    }
+    if differences.is_empty() {
         return Ok(());
     }
     bail!(
-        "The boundary's types differ from crate/wasm/fairpen.d.ts.snapshot:\n{}\
-         If this is meant, run `cargo xtask bless` and look at the change before committing it.",
-        difference(&kept, &now)
+        "{differences}If this is meant, run `cargo xtask bless` and look at the change before committing it."
     )
 }
 
-/// Rewrites the snapshot.
+/// Rewrites the snapshots.
 pub fn bless() -> Result<()> {
-    std::fs::write(snapshot()?, generated()?).context("The snapshot cannot be written.")
+    for (file, snapshot) in SNAPSHOTS {
+        std::fs::write(tree::root()?.join(snapshot), generated(file)?)
+            .with_context(|| format!("{snapshot} cannot be written."))?;
+    }
+    Ok(())
 }
 
 /// Lines only in one of the two texts, `-` for the first and `+` for the second.

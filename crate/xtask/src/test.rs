@@ -46,8 +46,6 @@ pub fn test(arguments: &Arguments) -> Result<()> {
 
     steps.step("format", || run(cargo()?.args(["fmt", "--all", "--check"])));
     steps.step("lints", lints);
-    steps.step("native tests", native);
-    steps.step("code documentation", documentation);
     let node = steps.step("Node and packages", node::ensure);
     let core = steps.step("core", || wasm::build(effort));
     if core {
@@ -55,21 +53,24 @@ pub fn test(arguments: &Arguments) -> Result<()> {
     } else {
         steps.cannot("boundary types as committed", "the core was not built");
     }
+    // Before the native tests: the command carries the results file's template out of web/dist.
     let mut site = false;
     if node && core {
-        steps.step("boundary in Node", || {
-            run(wasm::test_command()?.env("WASM_BINDGEN_TEST_ONLY_NODE", "1"))
-        });
+        site = steps.step("site", || build::bundle(effort));
         steps.step("page types", page_types);
         steps.step("page unit tests", || {
             run(node::node()?.arg("unit-tests.mjs"))
         });
-        site = steps.step("site", || build::bundle(effort));
+        steps.step("boundary in Node", || {
+            run(wasm::test_command()?.env("WASM_BINDGEN_TEST_ONLY_NODE", "1"))
+        });
     } else {
-        for name in ["boundary in Node", "page types", "page unit tests", "site"] {
+        for name in ["site", "page types", "page unit tests", "boundary in Node"] {
             steps.cannot(name, "Node or the core is missing");
         }
     }
+    steps.step("native tests", native);
+    steps.step("code documentation", documentation);
     if !arguments.quick {
         in_browser(&mut steps, site);
     }
@@ -78,38 +79,46 @@ pub fn test(arguments: &Arguments) -> Result<()> {
 
 /// The three groups of crates that share compiled dependencies, as cargo arguments.
 fn groups() -> [Vec<&'static str>; 3] {
-    let native = NATIVE
-        .iter()
-        .flat_map(|package| ["--package", package])
-        .collect();
-    [
-        native,
-        vec!["--package", "xtask"],
-        vec!["--package", "fairpen-wasm", "--target", WASM],
-    ]
+    let packages = |names: &[&'static str]| -> Vec<&'static str> {
+        names.iter().flat_map(|name| ["--package", name]).collect()
+    };
+    let mut boundary = packages(&wasm::packages());
+    boundary.extend(["--target", WASM]);
+    [packages(&NATIVE), packages(&["xtask"]), boundary]
+}
+
+/// Runs a piece of work for every group, also after one has failed; fails with the first failure.
+fn for_each(
+    groups: &[Vec<&'static str>],
+    work: impl Fn(&[&'static str]) -> Result<()>,
+) -> Result<()> {
+    let outcomes: Vec<Result<()>> = groups.iter().map(|group| work(group)).collect();
+    outcomes.into_iter().collect()
 }
 
 /// What the compiler and clippy can say; every warning is an error.
 fn lints() -> Result<()> {
     ensure_target()?;
-    groups().iter().try_for_each(|group| {
-        run(cargo()?
-            .arg("clippy")
-            .args(group)
-            .args(["--all-targets", "--", "-D", "warnings"]))
+    for_each(&groups(), |group| {
+        run(cargo()?.arg("clippy").args(group).args([
+            "--no-deps",
+            "--all-targets",
+            "--",
+            "-D",
+            "warnings",
+        ]))
     })
 }
 
 fn native() -> Result<()> {
-    let [native, itself, _] = groups();
-    let first = run(cargo()?.args(["test", "--no-fail-fast"]).args(native));
-    run(cargo()?.args(["test", "--no-fail-fast"]).args(itself))?;
-    first
+    for_each(&groups()[..2], |group| {
+        run(cargo()?.args(["test", "--no-fail-fast"]).args(group))
+    })
 }
 
 fn documentation() -> Result<()> {
     ensure_target()?;
-    groups().iter().try_for_each(|group| {
+    for_each(&groups(), |group| {
         run(cargo()?
             .env("RUSTDOCFLAGS", "-D warnings")
             .args(["doc", "--no-deps"])

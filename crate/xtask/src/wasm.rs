@@ -43,6 +43,11 @@ const MODULES: [(&str, &str, &str, &str); 2] = [
     ),
 ];
 
+/// The packages of the modules.
+pub fn packages() -> [&'static str; 2] {
+    MODULES.map(|(package, ..)| package)
+}
+
 /// Compiles the modules and writes their bindings and types.
 pub fn build(effort: Effort) -> Result<()> {
     rust::ensure_target()?;
@@ -119,8 +124,12 @@ pub fn test_command() -> Result<std::process::Command> {
         TEST_RUNNER.to_owned(),
     ]);
     let mut command = cargo()?;
+    command.arg("test");
+    for package in packages() {
+        command.args(["--package", package]);
+    }
     command
-        .args(["test", "--package", "fairpen-wasm", "--target", WASM])
+        .args(["--target", WASM])
         .args(["--config", &format!("target.{WASM}.runner={runner}")]);
     Ok(command)
 }
