@@ -167,7 +167,7 @@ pub fn ranks(values: &[f64]) -> Result<Vec<Option<f64>>, DescribeError> {
     let mut order: Vec<usize> = (0..values.len())
         .filter(|&at| !values[at].is_nan())
         .collect();
-    order.sort_by(|&a, &b| values[a].total_cmp(&values[b]));
+    crate::in_order::order_by(&mut order, |&a, &b| values[a].total_cmp(&values[b]));
     let mut ranks = vec![None; values.len()];
     // Equality, not total order, decides ties, so that 0 and -0 share a rank.
     for tied in order.chunk_by(|&a, &b| values[a] == values[b]) {

@@ -20,6 +20,7 @@
 
 pub mod describe;
 pub mod distribution;
+pub mod in_order;
 pub mod linear;
 mod matrix;
 mod sum;

@@ -192,7 +192,7 @@ fn thinned(mut weights: Vec<f64>) -> Vec<f64> {
     if weights.len() <= MOST_WEIGHTS {
         return weights;
     }
-    weights.sort_by(f64::total_cmp);
+    weights.sort_unstable_by(f64::total_cmp);
     let last = weights.len() - 1;
     (0..MOST_WEIGHTS)
         .map(|at| weights[at * last / (MOST_WEIGHTS - 1)])

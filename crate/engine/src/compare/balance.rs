@@ -187,10 +187,14 @@ fn shares(
     let mut order: Vec<(String, Vec<u32>)> = counts.into_iter().collect();
     // Classes and dates keep their own order; names come by how common they are.
     if matches!(key, "sire" | "breed") {
-        order.sort_by_key(|(_, counts)| std::cmp::Reverse(counts.iter().sum::<u32>()));
+        fairpen_stats::in_order::order_by_key(&mut order, |(_, counts)| {
+            std::cmp::Reverse(counts.iter().sum::<u32>())
+        });
         order.truncate(MOST_NAMED);
     } else {
-        order.sort_by(|one, other| crate::sheet::natural::natural_order(&one.0, &other.0));
+        fairpen_stats::in_order::order_by(&mut order, |one, other| {
+            crate::sheet::natural::natural_order(&one.0, &other.0)
+        });
     }
     for (name, counts) in order {
         let values: Vec<f64> = counts

@@ -401,6 +401,6 @@ pub fn comparable_columns(book: &Workbook, results: &Results) -> Vec<Comparable>
             .position(|first| *first == key)
             .unwrap_or(5)
     };
-    found.sort_by_key(|column| rank(&column.key));
+    fairpen_stats::in_order::order_by_key(&mut found, |column| rank(&column.key));
     found
 }

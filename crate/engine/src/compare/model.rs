@@ -455,7 +455,7 @@ fn days_from_season_mean(rows: &Rows, used: &[usize]) -> Vec<f64> {
 fn named_factor(key: &str, words: &str, values: impl Iterator<Item = String>) -> NamedFactor {
     let values: Vec<String> = values.collect();
     let mut names = values.clone();
-    names.sort();
+    fairpen_stats::in_order::order(&mut names);
     names.dedup();
     let codes = values
         .iter()

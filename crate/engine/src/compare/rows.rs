@@ -72,7 +72,9 @@ impl<'a> Rows<'a> {
             .filter_map(|code| self.calves.place.text_of(code))
             .map(str::to_owned)
             .collect();
-        names.sort_by(|one, other| crate::sheet::natural::natural_order(one, other));
+        fairpen_stats::in_order::order_by(&mut names, |one, other| {
+            crate::sheet::natural::natural_order(one, other)
+        });
         names
     }
 

@@ -61,7 +61,7 @@ impl Desk {
             }
         }
         let mut kinds: Vec<ProblemKind> = kinds.into_iter().map(|(_, kind)| kind).collect();
-        kinds.sort_by(|a, b| {
+        fairpen_stats::in_order::order_by(&mut kinds, |a, b| {
             b.severity
                 .cmp(&a.severity)
                 .then_with(|| b.n.cmp(&a.n))

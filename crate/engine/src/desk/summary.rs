@@ -75,7 +75,9 @@ impl Desk {
                 None => counts.push((reason, 1)),
             }
         }
-        counts.sort_by(|(a, n), (b, m)| m.cmp(n).then_with(|| a.cmp(b)));
+        fairpen_stats::in_order::order_by(&mut counts, |(a, n), (b, m)| {
+            m.cmp(n).then_with(|| a.cmp(b))
+        });
         counts
             .into_iter()
             .map(|(reason, n)| (reason.to_owned(), n))

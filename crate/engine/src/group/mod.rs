@@ -96,7 +96,7 @@ pub fn group(book: &Workbook, adjusted: &mut Adjusted) -> Groups {
     };
     let mut groups = described(&words, formed, adjusted, &order);
     words::tell_apart(&mut groups);
-    groups.sort_by(|one, other| one.name.cmp(&other.name));
+    fairpen_stats::in_order::order_by(&mut groups, |one, other| one.name.cmp(&other.name));
 
     let mut out = Groups {
         group_of: vec![NO_GROUP; calves.n_rows],
@@ -139,7 +139,7 @@ fn described(
             group
         })
         .collect();
-    groups.sort_by(|one, other| {
+    fairpen_stats::in_order::order_by(&mut groups, |one, other| {
         let dates = |group: &Group| (group.births, group.weighings, group.rows.len());
         dates(one)
             .cmp(&dates(other))

@@ -34,7 +34,7 @@ impl Seasons {
                 (month, start.day.clamp(1, last), position)
             })
             .collect();
-        starts.sort_unstable();
+        fairpen_stats::in_order::order(&mut starts);
         Seasons { starts }
     }
 

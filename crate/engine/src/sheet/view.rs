@@ -284,7 +284,7 @@ pub fn rows_shown<'a>(
         }
         if let Some(values) = &filter.values {
             let mut values: Vec<&str> = values.iter().map(String::as_str).collect();
-            values.sort_unstable();
+            fairpen_stats::in_order::order(&mut values);
             let passing = column.passing(n_rows, |shown| values.binary_search(&shown).is_ok());
             rows.retain(|&row| passing[row as usize]);
         }
@@ -402,7 +402,7 @@ pub fn distinct(series: &Series<'_>, n_rows: usize, most: usize) -> Vec<(String,
         .into_iter()
         .map(|(text, n)| (text.into_owned(), n))
         .collect();
-    listed.sort_by(|(a, _), (b, _)| {
+    fairpen_stats::in_order::order_by(&mut listed, |(a, _), (b, _)| {
         a.is_empty()
             .cmp(&b.is_empty())
             .then_with(|| natural_order(a, b))

@@ -101,7 +101,7 @@ impl Term {
     /// Factors as a sorted set and the covariate: two terms with the same key have the same columns.
     fn key(&self) -> (Vec<FactorIndex>, Option<CovariateIndex>) {
         let mut factors = self.factors();
-        factors.sort_unstable();
+        crate::in_order::order(&mut factors);
         (factors, self.covariate())
     }
 }
@@ -157,7 +157,7 @@ fn check_terms(data: &Data<'_>, terms: &[Term]) -> Result<(), FitError> {
 fn check_parts(terms: &[Term]) -> Result<(), FitError> {
     let has = |factors: &[FactorIndex], covariate: Option<CovariateIndex>| {
         let mut factors = factors.to_vec();
-        factors.sort_unstable();
+        crate::in_order::order(&mut factors);
         terms.iter().any(|term| {
             term.key() == (factors.clone(), covariate) && !matches!(term, Term::Nested { .. })
         })

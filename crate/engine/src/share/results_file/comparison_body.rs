@@ -40,7 +40,7 @@ fn push(out: &mut String, text: std::fmt::Arguments) {
 /// The pairs, those with a difference first; the order of levels otherwise.
 fn leading_first(comparison: &ComparisonRecord) -> Vec<&PairRecord> {
     let mut pairs: Vec<&PairRecord> = comparison.pairs.iter().collect();
-    pairs.sort_by_key(|pair| match pair.verdict.as_str() {
+    fairpen_stats::in_order::order_by_key(&mut pairs, |pair| match pair.verdict.as_str() {
         "differs" => 0,
         "not_shown" => 1,
         _ => 2,

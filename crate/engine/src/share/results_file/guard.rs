@@ -44,7 +44,7 @@ impl<'a> Guard<'a> {
                 })
                 .filter(|text| text.chars().any(char::is_alphabetic))
                 .collect();
-            texts.sort_unstable();
+            fairpen_stats::in_order::order(&mut texts);
             texts.dedup();
             private.extend(texts.into_iter().map(|text| (text, column.label.clone())));
         }
@@ -78,7 +78,7 @@ impl<'a> Guard<'a> {
             .iter()
             .filter_map(|sentence| self.tells(sentence))
             .collect();
-        labels.sort_unstable();
+        fairpen_stats::in_order::order(&mut labels);
         labels.dedup();
         if !labels.is_empty() {
             may_go.push(format!(

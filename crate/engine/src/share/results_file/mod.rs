@@ -215,7 +215,7 @@ fn place_kinds(book: &Workbook, rows: &[u32]) -> Vec<(String, String)> {
         .iter()
         .filter_map(|&row| places.get(row as usize))
         .collect();
-    named.sort_unstable();
+    fairpen_stats::in_order::order(&mut named);
     named.dedup();
     named
         .into_iter()

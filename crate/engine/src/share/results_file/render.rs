@@ -54,7 +54,7 @@ pub fn render(template: &str, payload: &Payload) -> Result<String, Error> {
         };
         slots.push((at, slot, filling));
     }
-    slots.sort_by_key(|(at, _, _)| *at);
+    fairpen_stats::in_order::order_by_key(&mut slots, |(at, _, _)| *at);
     let length = template.len() + fillings.iter().map(String::len).sum::<usize>();
     let mut text = String::with_capacity(length);
     let mut from = 0;
