@@ -214,3 +214,20 @@ console.log(`${'bytes'.padStart(12)}${'gzipped'.padStart(12)}  web/dist`);
 for (const [path, bytes] of [...written].sort(([a], [b]) => (a < b ? -1 : 1))) {
   console.log(`${show(bytes.length)}${show(gzipSync(bytes).length)}  ${path}`);
 }
+
+// A quick core is not what anybody downloads; only a release is held to the limits.
+if (release) {
+  const limits = JSON.parse(readFileSync(join(web, 'size-limits.json'), 'utf8')).gzipped;
+  const modules = { 'core.wasm': core, 'results.wasm': reader };
+  for (const [name, bytes] of Object.entries(modules)) {
+    const size = gzipSync(bytes).length;
+    console.log(`${name}: ${show(bytes.length).trim()} bytes, ${show(size).trim()} gzipped, limit ${show(limits[name]).trim()}`);
+    if (size > limits[name]) {
+      console.error(
+        `${name} has grown past its limit. Find out what made it larger and make that smaller, or, if the ` +
+          'growth is worth every visitor\'s wait, raise the limit in web/size-limits.json.',
+      );
+      process.exitCode = 1;
+    }
+  }
+}

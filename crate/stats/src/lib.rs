@@ -16,6 +16,7 @@
 //! | [`describe`] | counts, moments, quantiles, ranks, standardised differences |
 //! | [`mod@test`] | one-sample and two-sample t tests with intervals |
 //! | [`linear`] | least squares for unbalanced data: means, contrasts, partial tests, what is confounded |
+//! | [`in_order`] | the sort of short lists, here and in the engine |
 //! | `matrix` | the symmetric matrix and the rank-revealing factor underneath `linear` |
 
 pub mod describe;
