@@ -9,6 +9,7 @@ pub mod draw;
 pub mod five_years;
 pub mod growth;
 mod headers;
+pub mod large_herd;
 mod readme;
 pub mod table;
 mod trouble;

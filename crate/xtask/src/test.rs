@@ -64,8 +64,15 @@ pub fn test(arguments: &Arguments) -> Result<()> {
         steps.step("boundary in Node", || {
             run(wasm::test_command()?.env("WASM_BINDGEN_TEST_ONLY_NODE", "1"))
         });
+        steps.step("measuring scripts can be read", measuring_scripts);
     } else {
-        for name in ["site", "page types", "page unit tests", "boundary in Node"] {
+        for name in [
+            "site",
+            "page types",
+            "page unit tests",
+            "boundary in Node",
+            "measuring scripts can be read",
+        ] {
             steps.cannot(name, "Node or the core is missing");
         }
     }
@@ -124,6 +131,14 @@ fn documentation() -> Result<()> {
             .args(["doc", "--no-deps"])
             .args(group))
     })
+}
+
+/// `bench` is not run here; its programs are compiled with the lints, and its scripts parsed.
+fn measuring_scripts() -> Result<()> {
+    let folder = tree::root()?.join("tests/browser/bench");
+    ["drive.mjs", "worker.mjs", "arquero-worker.js"]
+        .iter()
+        .try_for_each(|script| run(node::node()?.arg("--check").arg(folder.join(script))))
 }
 
 fn page_types() -> Result<()> {
