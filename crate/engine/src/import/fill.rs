@@ -159,6 +159,11 @@ impl Filling {
                 None => self.push_date(row, bytes),
             },
             (Some(Cells::Code(_)), Kind::Code(codes)) => self.push_word(row, bytes, codes),
+            (Some(Cells::Text(texts)), Kind::List) if is_one_plain_name(bytes) => {
+                // ASCII, so that nothing is lost here.
+                texts.push(std::str::from_utf8(bytes).unwrap_or_default());
+                Held::Text
+            }
             (Some(Cells::Text(texts)), Kind::Text) => match std::str::from_utf8(bytes) {
                 Ok(text) => {
                     let ends = [bytes[0], bytes[bytes.len() - 1]];
@@ -348,6 +353,13 @@ impl Filling {
     }
 }
 
+/// True for letters and digits with a digit among them: one name, without spaces or signs that divide names,
+/// and no word for missing, which all lack digits. Most sires are written so.
+#[inline]
+fn is_one_plain_name(bytes: &[u8]) -> bool {
+    bytes.iter().all(u8::is_ascii_alphanumeric) && bytes.iter().any(u8::is_ascii_digit)
+}
+
 /// The number of a field of digits, in the book's unit; `None` when it takes a closer look.
 #[inline]
 fn plain_number(kind: Kind, bytes: &[u8], options: &ReadOptions) -> Option<f64> {
@@ -365,5 +377,30 @@ fn plain_number(kind: Kind, bytes: &[u8], options: &ReadOptions) -> Option<f64> 
         // A year with two digits takes a closer look.
         Kind::Number("year") => Some(number).filter(|&year| year >= 100.0),
         _ => Some(number),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_one_plain_name;
+    use crate::sheet::read::list;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_plain_name_reads_as_the_list_reader_reads_it(text in "[a-zA-Z0-9 ;/,.#?-]{1,9}") {
+            if is_one_plain_name(text.as_bytes()) {
+                let read = list::read(&text);
+                prop_assert_eq!(read.as_deref(), Some(text.as_str()));
+            }
+        }
+    }
+
+    #[test]
+    fn words_for_missing_and_several_names_take_the_longer_way() {
+        for text in ["na", "none", "unk", "S1/S2", "S1;S2", "7 ", "S-1", "Sam"] {
+            assert!(!is_one_plain_name(text.as_bytes()), "{text}");
+        }
+        assert!(is_one_plain_name(b"S0123"));
     }
 }

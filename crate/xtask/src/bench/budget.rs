@@ -40,6 +40,15 @@ fn milliseconds(ms: f64) -> String {
     }
 }
 
+/// The browser reports tasks from 50 ms on, and none below.
+fn task(ms: f64) -> String {
+    if ms == 0.0 {
+        "none from 50 ms on".to_owned()
+    } else {
+        milliseconds(ms)
+    }
+}
+
 fn kilobytes(bytes: f64) -> String {
     format!("{:.0} KB", bytes / 1000.0)
 }
@@ -66,8 +75,8 @@ fn of_herd(herd: &Herd, lines: &mut Vec<Line>) {
         measured: median_ratio(&herd.page, &herd.polars),
         limit: 0.7,
         write: times,
-        next: "The module makes a digest of the file and keeps the file while it reads; the digest can move \
-               to the browser's own, and tags need no table of distinct texts.",
+        next: "Forming groups reads each column once for every row of every group, out of the order it lies in: \
+               gather what groups need in one pass. Then the digest of the file, which the browser can make itself.",
     });
     lines.push(Line {
         work: format!("{n} calves, the first run in a fresh browser"),
@@ -88,7 +97,7 @@ fn of_herd(herd: &Herd, lines: &mut Vec<Line>) {
         budget: "50 ms".to_owned(),
         measured: long,
         limit: 50.0,
-        write: milliseconds,
+        write: task,
         next: "Find what the page itself does meanwhile.",
     });
     // Where the system does not say what the process held, the engine's own memory stands for it.
