@@ -8,6 +8,7 @@ use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use fairpen_engine::compare::result::Comparison;
+use fairpen_engine::import::plan::Target;
 use fairpen_engine::note::Severity;
 
 use crate::reading::Opened;
@@ -54,6 +55,20 @@ pub fn read(text: &mut String, opened: &Opened) {
             None => format!("a saved book with {}", count(file.n_rows, "row")),
         };
         let _ = writeln!(text, "  {}: {what}", file.name);
+        let own: Vec<&str> = file
+            .understood
+            .iter()
+            .flat_map(|understood| &understood.plan.columns)
+            .filter(|column| column.target == Target::Own)
+            .map(|column| column.header.as_str())
+            .collect();
+        if !own.is_empty() {
+            let _ = writeln!(
+                text,
+                "    Kept as columns of your own and not used in the sums: {}",
+                own.join(", ")
+            );
+        }
         for question in file
             .understood
             .iter()

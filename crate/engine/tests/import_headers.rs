@@ -319,7 +319,7 @@ const SINGLE: &[(&str, &str)] = &[
         "sire",
     ),
     (
-        "Sex of calf, Bull/Steer/Heifer, Calf sex (B;S;H), Sex code",
+        "Sex of calf, Bull/Steer/Heifer, Calf sex (B;S;H), Sex code, SEX_CD, M/F",
         "sex",
     ),
     (
@@ -330,13 +330,16 @@ const SINGLE: &[(&str, &str)] = &[
         "B. Wt, BW, BirthWt, Actual birth weight, birth_weight_lb, Wt at birth",
         "birth_weight",
     ),
-    ("W Date, Date of weaning, Wean Day, wean_dt", "wean_date"),
+    (
+        "W Date, Date of weaning, Wean Day, wean_dt, WDT",
+        "wean_date",
+    ),
     (
         "Weigh date, Wean weigh date, Weaning weight date, date weighed",
         "weigh_date",
     ),
     (
-        "Wean Wt, WW, Actual WW, Weaning Wgt, weight_wean, weaning weight pounds",
+        "Wean Wt, WW, Actual WW, Weaning Wgt, weight_wean, weaning weight pounds, Weaned_Kg, Weaned (lb)",
         "wean_weight",
     ),
     ("YW, Yrlg Wt, yearling_weight_lbs", "yearling_weight"),
@@ -383,4 +386,16 @@ fn headers_no_fixture_has_are_understood() {
         }
         assert_eq!(imported.plan.columns.len(), expected.len());
     }
+}
+
+#[test]
+fn years_of_a_dam_are_her_age_or_her_birth_year_by_the_cells() {
+    let target = |cells: &str| {
+        let text = format!("Tag\tCow yrs\n{cells}\n");
+        targets(&imported(&text, "herd.txt", WeightUnit::Pound))[1]
+            .1
+            .clone()
+    };
+    assert_eq!(target("1\t2\n2\t11\n3\t5"), "dam_age");
+    assert_eq!(target("1\t2019\n2\t2021\n3\t2015"), "dam_birth_year");
 }

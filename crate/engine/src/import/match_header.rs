@@ -90,8 +90,13 @@ pub fn fit(sheet: SheetKind, headers: &[String]) -> (usize, usize) {
 
 /// The surest claim of a header.
 fn claim(sheet: SheetKind, found: &HeaderWords) -> Option<Claim> {
+    // The words stand without their unit: "Weaned kg" is not the label "Weaned", which is a day.
+    let unit_fits =
+        |column: &KnownColumn| found.weight_unit.is_none() || matches!(column.kind, Kind::Weight);
     let named = |column: &&KnownColumn| {
-        column.key.replace('_', " ") == found.plain || column.label.to_lowercase() == found.plain
+        unit_fits(column)
+            && (column.key.replace('_', " ") == found.plain
+                || column.label.to_lowercase() == found.plain)
     };
     if let Some(column) = sheet.columns().iter().find(named) {
         let by_key = column.key.replace('_', " ") == found.plain;

@@ -94,7 +94,7 @@ static CALVES: &[Rule] = &[
     to(DAM | BIRTH | DATE, 0, "dam_birth_date", 85),
     by_cells(DAM | BIRTH, 0, &["dam_birth_year", "dam_birth_date"], 65),
     to(DAM | BIRTH | YEAR, 0, "dam_birth_year", 85),
-    to(DAM | YEAR, 0, "dam_birth_year", 60),
+    by_cells(DAM | YEAR, 0, &["dam_birth_year", "dam_age"], 60),
     to(SIRE | ID, CALF, "sire", 85),
     to(SIRE, CALF, "sire", 75),
     to(SIRE | NAME, CALF, "sire", 62),

@@ -254,9 +254,9 @@ fn weight_unit(word: &str) -> Option<WeightUnit> {
 fn word_concepts(word: &str) -> u64 {
     match word {
         "of" | "the" | "at" | "for" | "in" | "a" | "an" | "and" | "my" | "our" | "actual"
-        | "was" | "is" | "his" | "her" | "its" | "by" | "as" | "on" | "when" | "code"
-        | "possible" | "used" | "visual" | "vis" | "herd" | "ranch" | "farm" | "mm" | "dd"
-        | "yyyy" | "yy" | "mdy" | "dmy" | "ymd" => 0,
+        | "was" | "is" | "his" | "her" | "its" | "by" | "as" | "on" | "when" | "code" | "codes"
+        | "cd" | "possible" | "used" | "visual" | "vis" | "herd" | "ranch" | "farm" | "mm"
+        | "dd" | "yyyy" | "yy" | "mdy" | "dmy" | "ymd" => 0,
         "calf" | "calves" | "animal" | "animals" | "cf" => CALF,
         "cow" | "cows" => COW,
         "dam" | "dams" | "mother" | "mothers" | "mom" | "mama" | "momma" => DAM,
@@ -280,13 +280,13 @@ fn word_concepts(word: &str) -> u64 {
         "birthyear" | "birthyr" | "yob" => BIRTH | YEAR,
         "calved" | "calving" | "calve" => CALVE,
         "wean" | "weaning" | "weaned" | "wn" | "wng" | "w" => WEAN,
-        "weandate" | "weaningdate" | "wdate" | "wd" | "weandt" => WEAN | DATE,
+        "weandate" | "weaningdate" | "wdate" | "wd" | "weandt" | "wdt" | "wndt" => WEAN | DATE,
         "weanweight" | "weaningweight" | "weanwt" | "weaningwt" | "wwt" | "ww" | "wnwt" => {
             WEAN | WEIGHT
         }
         "yearling" | "yrlg" | "ylg" | "yrl" | "yrlng" => YEARLING,
         "ywt" | "yw" | "yearlingweight" | "yearlingwt" => YEARLING | WEIGHT,
-        "yearlingdate" | "ydate" => YEARLING | DATE,
+        "yearlingdate" | "ydate" | "ydt" => YEARLING | DATE,
         "weigh" | "weighed" | "weighing" | "weighin" | "scale" => WEIGH,
         "weighdate" => WEIGH | DATE,
         "weight" | "weights" | "wt" | "wts" | "wgt" | "wght" => WEIGHT,
@@ -294,7 +294,7 @@ fn word_concepts(word: &str) -> u64 {
         "age" | "ages" => AGE,
         "aod" => AGE | DAM,
         "damage" => UNKNOWN,
-        "sex" | "sx" | "gender" | "steer" | "steers" | "heifer" | "heifers" | "bsh" => SEX,
+        "sex" | "sx" | "gender" | "steer" | "steers" | "heifer" | "heifers" | "bsh" | "mf" => SEX,
         "electronic" | "rfid" | "eid" | "eids" => ELECTRONIC,
         "pen" | "pens" | "pasture" | "pastures" | "location" | "loc" | "lot" | "field"
         | "paddock" | "place" | "barn" | "corral" | "past" => PLACE,

@@ -212,5 +212,6 @@ fn push_whole(whole: &str, thousands: char, plain: &mut String) -> bool {
         }
         plain.push_str(group);
     }
-    !grouped || (1..=3).contains(&first.len())
+    // Nobody writes thousands after a zero: "0,272" is a decimal comma.
+    !grouped || ((1..=3).contains(&first.len()) && !first.starts_with('0'))
 }

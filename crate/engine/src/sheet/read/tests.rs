@@ -148,8 +148,8 @@ fn numbers_are_read_however_they_are_written() {
         );
     }
     for text in [
-        "abc", "12a", "1,23", "1,2345", ",123", "1.2.3", "--3", "5-6", "inf", "0x10", "1e999",
-        "512 lb", "12/14", "est 512", "512*",
+        "abc", "12a", "1,23", "0,272", "1,2345", ",123", "1.2.3", "--3", "5-6", "inf", "0x10",
+        "1e999", "512 lb", "12/14", "est 512", "512*",
     ] {
         assert!(
             number(Kind::Number(""), text, &options()).is_err(),
