@@ -18,6 +18,9 @@ export class Bringing extends EventTarget {
   failure = '';
   private waiting: File[] = [];
   private madeFor = '';
+  /** Counts the readings: an answer to one that was stopped means nothing to the next. */
+  private turn = 0;
+  private dropping: Promise<void> = Promise.resolve();
 
   private tell(): void {
     this.dispatchEvent(new Event('change'));
@@ -34,6 +37,8 @@ export class Bringing extends EventTarget {
   }
 
   async files(files: File[]): Promise<void> {
+    // A file that was stopped just now takes its book with it first.
+    await this.dropping;
     if (this.phase !== 'idle') {
       app.tell('Finish or cancel the file on the screen first.', true);
       return;
@@ -70,6 +75,8 @@ export class Bringing extends EventTarget {
   private async read(file: File): Promise<void> {
     if (app.readOnly) throw new Error('This book is open in another tab. Bring the file in there.');
     if (file.size === 0) throw new Error(`"${file.name}" is empty. Nothing was changed.`);
+    this.turn += 1;
+    const { turn } = this;
     this.phase = 'reading';
     this.name = file.name;
     this.failure = '';
@@ -85,12 +92,12 @@ export class Bringing extends EventTarget {
         this.progress = progress;
         this.tell();
       });
-      if (this.stands()) {
+      if (this.stands(turn)) {
         this.preview = preview;
         this.phase = 'looking';
       }
     } catch (cause) {
-      if (this.stands()) {
+      if (this.stands(turn)) {
         app.tell(words(cause), true);
         await this.drop();
       }
@@ -98,9 +105,9 @@ export class Bringing extends EventTarget {
     this.tell();
   }
 
-  /** False once the person cancelled (the phase changes while an answer is awaited). */
-  private stands(): boolean {
-    return this.phase === 'reading';
+  /** False once the person cancelled this reading (the phase changes while an answer is awaited). */
+  private stands(turn: number): boolean {
+    return this.phase === 'reading' && this.turn === turn;
   }
 
   async chooseAnew(choices: ImportChoices): Promise<void> {
@@ -142,10 +149,15 @@ export class Bringing extends EventTarget {
     this.tell();
   }
 
-  private async drop(): Promise<void> {
+  private drop(): Promise<void> {
     this.phase = 'idle';
     this.preview = undefined;
     this.tell();
+    this.dropping = this.clear();
+    return this.dropping;
+  }
+
+  private async clear(): Promise<void> {
     await app.engine.ask('importCancel', {}).catch(() => null);
     if (this.madeFor !== '') {
       const made = this.madeFor;
