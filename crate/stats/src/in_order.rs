@@ -59,7 +59,7 @@ mod tests {
             let mut ours = items.clone();
             let mut standard = items.clone();
             order_by(&mut ours, |one, other| other.0.cmp(&one.0));
-            standard.sort_by(|one, other| other.0.cmp(&one.0));
+            standard.sort_by_key(|pair| std::cmp::Reverse(pair.0));
             prop_assert_eq!(&ours, &standard);
 
             let mut ours = items.clone();

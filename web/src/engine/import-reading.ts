@@ -27,10 +27,8 @@ export class ImportReading {
     this.session.import_begin(this.name, file.size);
     for (let at = 0; at < file.size; at += PIECE) {
       const piece = new Uint8Array(await file.slice(at, at + PIECE).arrayBuffer());
-      if (this.cancelled) {
-        this.session.import_cancel();
-        throw new Cancelled();
-      }
+      // The engine was told by whoever cancelled: by now it may be reading the next file.
+      if (this.cancelled) throw new Cancelled();
       this.pieces.push(piece);
       progress(Math.min(file.size, at + PIECE), file.size, this.session.import_push(piece));
     }
