@@ -3,8 +3,8 @@
 /// What to compare.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct CompareSpec {
-    /// Key of a calves column (known, own, or one of the engine's: `dam_age_class`, `season`, `birth_year`,
-    /// `place_kind`).
+    /// Key of a calves column (known, own, or one of the engine's: `dam_age_class`, `season`,
+    /// `birth_year`).
     pub column: String,
     /// The levels to compare, in order; empty means all levels with a calf. Blank cells are no level.
     pub levels: Vec<String>,

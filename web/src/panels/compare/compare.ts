@@ -14,7 +14,7 @@ import { Answer, counted, View, waiting } from '../view.ts';
 import { result } from './result.ts';
 
 /** Asked first when nothing is chosen: how calves were raised, then where. */
-const FIRST = ['management', 'place_kind', 'place', 'creep', 'sire'];
+const FIRST = ['management', 'place', 'creep', 'sire'];
 
 /** Chosen at first; more can be ticked. */
 const MOST_LEVELS = 8;
