@@ -22,11 +22,13 @@ async function sessionOf(book) {
     const path = join(root, 'sample-books', book, `${sheet}.csv`);
     if (!existsSync(path)) continue;
     const bytes = new Uint8Array(readFileSync(path));
-    session.import_begin(`${sheet}.csv`, bytes.length);
+    session.import_begin(`${sheet}.csv`);
     session.import_push(bytes);
     session.import_finish();
     session.import_choose({ targets: [], answers: [], sheet });
-    session.import_commit();
+    session.import_push(bytes);
+    session.import_finish();
+    session.import_commit(Session.digest(bytes));
   }
   return session;
 }

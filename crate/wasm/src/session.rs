@@ -6,6 +6,7 @@
 //! change that throws changed nothing.
 //! Never: keeps anything beyond the page's life; storage is the worker's.
 
+use fairpen_engine::book::digest::Digest;
 use fairpen_engine::compare::{comparable_columns, compare};
 use fairpen_engine::desk::Desk;
 use fairpen_engine::desk::replay::need_files;
@@ -28,8 +29,8 @@ use crate::refusal::{Answer, give, give_all, refused, sheet, take};
 use crate::settings_form::form_of;
 use crate::types::{
     BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView,
-    ImportChoices, ImportCommit, ImportPreview, ProblemCounts, ProblemGroup, ReplayReport,
-    SettingsForm, SheetInfo, ValueCount, ViewSpec, WorkingInfo,
+    ImportChoices, ImportPreview, ProblemCounts, ProblemGroup, ReplayReport, SettingsForm,
+    SheetInfo, ValueCount, ViewSpec, WorkingInfo,
 };
 use crate::working::info_of as info_of_working;
 
@@ -149,9 +150,8 @@ impl Session {
     }
 
     /// Begins to bring a file in, in chunks.
-    pub fn import_begin(&mut self, file_name: &str, expected_bytes: f64) {
-        // From JavaScript's number; a negative or absurd one is only a poor guess of the room needed.
-        self.desk.import_begin(file_name, expected_bytes as usize);
+    pub fn import_begin(&mut self, file_name: &str) {
+        self.desk.import_begin(file_name);
     }
 
     /// Takes the next bytes of the file; gives the rows so far.
@@ -165,16 +165,16 @@ impl Session {
         self.import_preview()
     }
 
-    /// Reads the file again by what was chosen.
-    pub fn import_choose(&mut self, c: Ts<ImportChoices>) -> Answer<Ts<ImportPreview>> {
+    /// Begins to read the file again by what was chosen: all its bytes are pushed once more, then it is
+    /// finished.
+    pub fn import_choose(&mut self, c: Ts<ImportChoices>) -> Answer<()> {
         let choices: ImportChoices = take(c)?;
         let (_, imported) = self.desk.import_shown().ok_or_else(no_file)?;
-        let again = match chosen_of(&imported.plan, &choices).map_err(thrown)? {
+        match chosen_of(&imported.plan, &choices).map_err(thrown)? {
             Chosen::Plan(plan) => self.desk.import_by_plan(*plan),
             Chosen::Sheet(sheet) => self.desk.import_for_sheet(sheet),
-        };
-        again.map_err(thrown)?;
-        self.import_preview()
+        }
+        .map_err(thrown)
     }
 
     /// Gives the file up.
@@ -182,10 +182,15 @@ impl Session {
         self.desk.import_cancel();
     }
 
-    /// Brings the rows in.
-    pub fn import_commit(&mut self) -> Answer<Ts<ImportCommit>> {
-        let (record, digest) = self.desk.import_commit().map_err(thrown)?;
-        give(ImportCommit { record, digest })
+    /// Brings the rows in from the file kept under `digest` (SHA-256, hexadecimal); gives the journal
+    /// record.
+    pub fn import_commit(&mut self, digest: &str) -> Answer<Vec<u8>> {
+        self.desk.import_commit(digest).map_err(thrown)
+    }
+
+    /// The digest of bytes, for a browser that makes none itself.
+    pub fn digest(bytes: &[u8]) -> String {
+        Digest::of(bytes)
     }
 
     fn import_preview(&self) -> Answer<Ts<ImportPreview>> {

@@ -720,15 +720,3 @@ pub struct ReplayReport {
     /// What a person must know; empty when everything was applied.
     pub message: String,
 }
-
-/// An import that was made.
-#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
-#[serde(rename_all = "camelCase")]
-pub struct ImportCommit {
-    /// The journal record. Keep the file under its digest first, then append the record.
-    #[serde(with = "serde_bytes")]
-    #[tsify(type = "Uint8Array")]
-    pub record: Vec<u8>,
-    /// SHA-256 of the file, hexadecimal.
-    pub digest: String,
-}

@@ -44,7 +44,7 @@ fn code_of(refused: Result<impl Sized, JsValue>) -> String {
 
 /// Brings the herd in, in pieces; gives the record.
 fn bring_in(session: &mut Session) -> Vec<u8> {
-    session.import_begin("herd.csv", HERD.len() as f64);
+    session.import_begin("herd.csv");
     for piece in HERD.as_bytes().chunks(50) {
         session.import_push(piece).expect("not refused");
     }
@@ -55,10 +55,9 @@ fn bring_in(session: &mut Session) -> Vec<u8> {
     assert_eq!(preview.columns[8].n_unreadable, 1);
     assert_eq!(preview.columns[9].target, "own");
     assert_eq!(preview.first_rows[0][0], "4017");
-    let commit = read(session.import_commit());
     let digest = session.provide_file("herd.csv".to_owned(), HERD.as_bytes().to_vec());
-    assert_eq!(commit.digest, digest);
-    commit.record
+    assert_eq!(digest, Session::digest(HERD.as_bytes()));
+    session.import_commit(&digest).expect("not refused")
 }
 
 fn type_in(
@@ -186,7 +185,7 @@ fn refusals_are_thrown_with_code_message_and_hint_and_change_nothing() {
     );
     assert_eq!(code_of(session.open(b"no book")), "book.not_a_book");
     assert_eq!(code_of(session.columns("horses")), "boundary.sheet");
-    assert_eq!(code_of(session.import_commit()), "import.not_begun");
+    assert_eq!(code_of(session.import_commit("")), "import.not_begun");
     assert_eq!(code_of(session.working(0, "tag")), "share.working.unknown");
     let wrong_shape: Ts<Change> = Ts::new_unchecked(JsValue::from_str("no change"));
     assert_eq!(code_of(session.change(wrong_shape)), "boundary.shape");
@@ -268,7 +267,7 @@ fn a_sheet_is_sorted_filtered_and_searched() {
 #[wasm_bindgen_test]
 fn choices_read_the_file_again_before_anything_changes() {
     let mut session = Session::new();
-    session.import_begin("barn.csv", 0.0);
+    session.import_begin("barn.csv");
     let file =
         "Tag,Sex,Born,Weaned,Wean Wt\n1,M,3/4/2026,10/2/2026,232\n2,M,5/4/2026,10/2/2026,240\n";
     session.import_push(file.as_bytes()).expect("not refused");
@@ -283,14 +282,22 @@ fn choices_read_the_file_again_before_anything_changes() {
         question: question.to_owned(),
         answer: answer.to_owned(),
     };
-    let preview = read(session.import_choose(ts(ImportChoices {
+    let choices = ImportChoices {
         targets: vec![ImportTargetChoice {
             position: 4,
             target: "yearling_weight".to_owned(),
         }],
         answers: vec![answer("date_order", "day_first"), answer("male", "steer")],
         sheet: None,
-    })));
+    };
+    session.import_choose(ts(choices)).expect("not refused");
+    let digest = Session::digest(file.as_bytes());
+    assert_eq!(
+        code_of(session.import_commit(&digest)),
+        "import.still_reading"
+    );
+    session.import_push(file.as_bytes()).expect("not refused");
+    let preview = read(session.import_finish());
     assert_eq!(preview.first_rows[0][2], "2026-04-03");
     assert_eq!(preview.columns[4].target, "yearling_weight");
     assert_eq!(
@@ -298,7 +305,11 @@ fn choices_read_the_file_again_before_anything_changes() {
         0,
         "nothing changed yet"
     );
-    session.import_commit().expect("not refused");
+    assert_eq!(
+        code_of(session.import_commit("herd")),
+        "import.digest.malformed"
+    );
+    session.import_commit(&digest).expect("not refused");
     assert_eq!(session.raw("calves", 0, "sex").as_deref(), Ok("steer"));
     assert_eq!(
         session.raw("calves", 1, "yearling_weight").as_deref(),

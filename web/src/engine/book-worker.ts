@@ -6,7 +6,7 @@
  * Never: touches the document or the network.
  */
 import { initSync, Session, type Refusal } from './generated/core.js';
-import { ImportReading } from './import-reading.ts';
+import { ImportReading, digestOf } from './import-reading.ts';
 import { KeptBook, own } from './kept-book.ts';
 import type { Ask, BookCall, BookCalls, FromWorker, Start } from './protocol.ts';
 import type { Device } from '../store/device.ts';
@@ -26,6 +26,10 @@ function current(): KeptBook {
   return book;
 }
 const session = (): Session => current().session;
+function toBringIn(): ImportReading {
+  if (reading === undefined) throw new Error('There is no file to bring in.');
+  return reading;
+}
 
 async function replaced(next: () => Promise<KeptBook>): Promise<KeptBook> {
   await book?.close();
@@ -44,10 +48,10 @@ const handlers: Handlers = {
       const fresh = new Session();
       fresh.change({ do: 'setSettings', settings: { ...fresh.settings(), title } });
       for (const file of files) {
-        fresh.import_begin(file.name, file.bytes.length);
+        fresh.import_begin(file.name);
         fresh.import_push(file.bytes);
         fresh.import_finish();
-        fresh.import_commit();
+        fresh.import_commit(await digestOf(file.bytes));
       }
       // Opened anew from its own bytes: a fresh book has nothing to undo.
       fresh.open(fresh.save());
@@ -88,7 +92,7 @@ const handlers: Handlers = {
     reading = new ImportReading(session(), name);
     return reading.read(file, (done, of, rows) => say({ kind: 'progress', id, done, of, rows }));
   },
-  importChoose: ({ choices }) => session().import_choose(choices),
+  importChoose: ({ choices }, id) => toBringIn().choose(choices, (done, of, rows) => say({ kind: 'progress', id, done, of, rows })),
   importCancel: () => {
     if (reading === undefined) return null;
     reading.cancel();
@@ -96,12 +100,14 @@ const handlers: Handlers = {
     session().import_cancel();
     return null;
   },
-  importCommit: () => current().change(() => {
-    if (reading === undefined) throw new Error('There is no file to bring in.');
-    const done = reading.commit();
-    reading = undefined;
-    return done;
-  }),
+  importCommit: async () => {
+    const digest = await toBringIn().ready();
+    return current().change(() => {
+      const done = toBringIn().commit(digest);
+      reading = undefined;
+      return done;
+    });
+  },
   columns: ({ sheet }) => session().columns(sheet),
   setView: ({ view }) => session().set_view(view),
   window: ({ sheet, first, nRows, columns }) => {

@@ -38,6 +38,14 @@ impl Digest {
     }
 }
 
+/// Whether a text has the form of a digest: 64 hexadecimal digits in lower case.
+pub fn is_digest(text: &str) -> bool {
+    text.len() == 64
+        && text
+            .bytes()
+            .all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -47,6 +55,8 @@ mod tests {
     fn agrees_with_the_standards_example() {
         let expected = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
         assert_eq!(Digest::of(b"abc"), expected);
+        assert!(is_digest(expected));
+        assert!(!is_digest(&expected[1..]) && !is_digest(&expected.to_uppercase()));
         let mut in_parts = Digest::new();
         in_parts.push(b"a");
         in_parts.push(b"bc");
