@@ -8,6 +8,7 @@
 pub mod form;
 pub mod identity;
 pub mod key;
+pub mod member;
 pub mod season;
 pub mod sires;
 pub mod words;
@@ -20,6 +21,7 @@ use crate::sheet::workbook::Workbook;
 use form::Formed;
 use identity::IdentityOrder;
 use key::Keys;
+use member::Member;
 use sires::Sires;
 use words::{Mentioned, Words};
 
@@ -94,36 +96,33 @@ pub fn group(book: &Workbook, adjusted: &mut Adjusted) -> Groups {
         settings: &book.settings,
         keys: &keys,
     };
-    let mut groups = described(&words, formed, adjusted, &order);
-    words::tell_apart(&mut groups);
-    fairpen_stats::in_order::order_by(&mut groups, |one, other| one.name.cmp(&other.name));
-
     let mut out = Groups {
         group_of: vec![NO_GROUP; calves.n_rows],
         ratio: vec![f64::NAN; calves.n_rows],
         rank: vec![0; calves.n_rows],
         groups: Vec::new(),
     };
+    let mut groups = described(&words, formed, &order, &mut out);
+    words::tell_apart(&mut groups);
+    fairpen_stats::in_order::order_by(&mut groups, |one, other| one.name.cmp(&other.name));
     for (number, group) in (0_u32..).zip(&groups) {
         let marks = group_marks(group);
         for &row in &group.rows {
             out.group_of[row as usize] = number;
             adjusted.marks[row as usize].set(marks);
         }
-        if group.rows.len() > 1 {
-            give_ratios(group, &adjusted.adj_205, &mut out);
-        }
     }
     out.groups = groups;
     out
 }
 
-/// Groups with everything but unique names, in the order in which equal names are lettered.
+/// Groups with everything but unique names, in the order in which equal names are lettered. Ratios and
+/// ranks go to `out`.
 fn described(
     words: &Words,
     formed: Vec<Formed>,
-    adjusted: &Adjusted,
     order: &IdentityOrder,
+    out: &mut Groups,
 ) -> Vec<Group> {
     let mentioned = Mentioned::among(&formed);
     let sires = Sires::of(words.calves.sire);
@@ -131,7 +130,10 @@ fn described(
         .into_iter()
         .map(|formed| {
             let key = formed.key;
-            let mut group = figures(words.calves, formed.rows, adjusted, &sires);
+            let mut group = figures(&formed.members, &sires);
+            if formed.members.len() > 1 {
+                give_ratios(&formed.members, group.mean_adj_205, out);
+            }
             group.sex = words::sex_words(key.sex);
             group.place = words.place(key);
             group.parts = words.parts(key, &group);
@@ -148,47 +150,43 @@ fn described(
     groups
 }
 
-/// Counts, dates, mean and spread of a group. Rows come in identity order, so sums do not depend on the
+/// Counts, dates, mean and spread of a group. Members come in identity order, so sums do not depend on the
 /// order of the sheet.
-fn figures(calves: &CalfColumns, rows: Vec<u32>, adjusted: &Adjusted, sires: &Sires) -> Group {
-    let n = rows.len() as f64;
-    let weights = || rows.iter().map(|&row| adjusted.adj_205[row as usize]);
+fn figures(members: &[Member], sires: &Sires) -> Group {
+    let n = members.len() as f64;
+    let weights = || members.iter().map(|member| member.adj_205);
     let mean = weights().sum::<f64>() / n;
     let squares: f64 = weights()
         .map(|weight| (weight - mean) * (weight - mean))
         .sum();
-    let sd = if rows.len() > 1 {
+    let sd = if members.len() > 1 {
         libm::sqrt(squares / (n - 1.0))
     } else {
         f64::NAN
     };
-    let (n_sires, n_sire_missing) = sires.count(&rows);
+    let (n_sires, n_sire_missing) = sires.count(members.iter().map(|member| member.sire));
     let mut group = Group {
         name: String::new(),
         parts: Vec::new(),
         sex: "",
         place: String::new(),
-        births: first_and_last(&rows, |row| calves.birth[row]),
-        weighings: first_and_last(&rows, |row| calves.weighed_on(row)),
-        weanings: first_and_last(&rows, |row| calves.wean_date[row]),
-        rows,
+        births: first_and_last(members, |member| member.birth),
+        weighings: first_and_last(members, |member| member.weighed),
+        weanings: first_and_last(members, |member| member.weaned),
+        rows: members.iter().map(|member| member.row).collect(),
         n_sires,
         n_sire_missing,
         mean_adj_205: mean,
         sd_adj_205: sd,
         flags: Vec::new(),
     };
-    group.flags = flags(&group, adjusted);
+    group.flags = flags(&group, members);
     group
 }
 
-fn first_and_last(rows: &[u32], day: impl Fn(usize) -> Day) -> (Day, Day) {
+fn first_and_last(members: &[Member], day: impl Fn(&Member) -> Day) -> (Day, Day) {
     let mut span = (Day::MISSING, Day::MISSING);
-    for day in rows
-        .iter()
-        .map(|&row| day(row as usize))
-        .filter(|day| !day.is_missing())
-    {
+    for day in members.iter().map(day).filter(|day| !day.is_missing()) {
         if span.0.is_missing() || day < span.0 {
             span.0 = day;
         }
@@ -213,29 +211,22 @@ fn group_marks(group: &Group) -> Marks {
     marks
 }
 
-fn flags(group: &Group, adjusted: &Adjusted) -> Vec<String> {
+fn flags(group: &Group, members: &[Member]) -> Vec<String> {
     let mut flags: Vec<String> = group_marks(group).words().map(str::to_owned).collect();
-    let marks_of_all = group.rows.iter().fold(Marks::NONE, |mut all, &row| {
-        all.set(adjusted.marks[row as usize]);
-        all
-    });
+    let mut marks_of_all = Marks::NONE;
+    let (mut without_factor, mut standard) = (0, 0);
+    for member in members {
+        marks_of_all.set(member.marks);
+        let straight = member.marks.has(Marks::STRAIGHT_AGE);
+        without_factor += usize::from(member.raising_class_unknown && !straight);
+        standard += usize::from(member.marks.has(Marks::STANDARD_BIRTH_WEIGHT));
+    }
     if marks_of_all.has(Marks::MALE_UNSPECIFIED) {
         flags.push("bull or steer not said".to_owned());
     }
-    let count = |holds: &dyn Fn(usize) -> bool| {
-        group
-            .rows
-            .iter()
-            .filter(|&&row| holds(row as usize))
-            .count()
-    };
-    let without_factor = count(&|row| {
-        adjusted.raising_class[row] == u8::MAX && !adjusted.marks[row].has(Marks::STRAIGHT_AGE)
-    });
     if without_factor > 0 {
         flags.push(format!("no dam-age factor for {without_factor}"));
     }
-    let standard = count(&|row| adjusted.marks[row].has(Marks::STANDARD_BIRTH_WEIGHT));
     if standard > 0 {
         flags.push(format!("standard birth weight for {standard}"));
     }
@@ -244,23 +235,21 @@ fn flags(group: &Group, adjusted: &Adjusted) -> Vec<String> {
 
 /// Ratios and ranks of a group of two or more. Weights equal to a millionth of a pound tie, so that a unit
 /// of weight or the order of a sum decides no rank.
-fn give_ratios(group: &Group, adj_205: &[f64], out: &mut Groups) {
-    let mut heaviest_first: Vec<(i64, u32)> = group
-        .rows
+fn give_ratios(members: &[Member], mean: f64, out: &mut Groups) {
+    let mut heaviest_first: Vec<(i64, f64, u32)> = members
         .iter()
-        .map(|&row| (millionths(adj_205[row as usize]), row))
+        .map(|member| (millionths(member.adj_205), member.adj_205, member.row))
         .collect();
-    heaviest_first.sort_by_key(|&(weight, _)| std::cmp::Reverse(weight));
+    heaviest_first.sort_unstable_by_key(|&(weight, _, _)| std::cmp::Reverse(weight));
     let mut rank = 0;
     let mut previous = None;
-    for (place, (weight, row)) in (1_u32..).zip(heaviest_first) {
-        if previous != Some(weight) {
+    for (place, (in_millionths, weight, row)) in (1_u32..).zip(heaviest_first) {
+        if previous != Some(in_millionths) {
             rank = place;
-            previous = Some(weight);
+            previous = Some(in_millionths);
         }
-        let row = row as usize;
-        out.rank[row] = rank;
-        out.ratio[row] = 100.0 * adj_205[row] / group.mean_adj_205;
+        out.rank[row as usize] = rank;
+        out.ratio[row as usize] = 100.0 * weight / mean;
     }
 }
 

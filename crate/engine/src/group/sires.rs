@@ -9,14 +9,13 @@ use std::collections::HashMap;
 use crate::sheet::interned::{Interned, NO_TEXT};
 
 /// The bulls of each distinct text of the sire column.
-pub struct Sires<'a> {
-    column: &'a Interned,
+pub struct Sires {
     bulls_of_text: Vec<Vec<u32>>,
 }
 
-impl<'a> Sires<'a> {
+impl Sires {
     /// Reads every distinct text once.
-    pub fn of(column: &'a Interned) -> Sires<'a> {
+    pub fn of(column: &Interned) -> Sires {
         let mut number_of: HashMap<&str, u32> = HashMap::new();
         let bulls_of_text = column
             .texts()
@@ -31,20 +30,15 @@ impl<'a> Sires<'a> {
                     .collect()
             })
             .collect();
-        Sires {
-            column,
-            bulls_of_text,
-        }
+        Sires { bulls_of_text }
     }
 
-    /// Distinct bulls named in the rows, and rows that name none.
-    pub fn count(&self, rows: &[u32]) -> (u32, u32) {
-        let codes = self.column.codes();
+    /// Distinct bulls named by calves with these codes of the sire column, and calves that name none.
+    pub fn count(&self, codes: impl Iterator<Item = u32>) -> (u32, u32) {
         let mut distinct: Vec<u32> = Vec::new();
         let mut n_missing = 0;
         let mut last = NO_TEXT;
-        for &row in rows {
-            let code = codes[row as usize];
+        for code in codes {
             if code == NO_TEXT {
                 n_missing += 1;
             } else if code != last {
