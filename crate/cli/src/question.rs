@@ -1,31 +1,24 @@
 //! What a file leaves open, in words, with the reading that was used.
 //!
-//! Enters: a file that was read, and what the command line said. Leaves: questions.
+//! Enters: a file that was read, and the plan it was read by. Leaves: questions.
 //! Always true: a question that an option answered is not asked again.
 //! Never: decides a reading; the import did, by its stated rule.
 
 use fairpen_engine::import::plan::{DateOrder, Question, Target};
 use fairpen_engine::import::reader::Imported;
 
-use crate::args::ReadingArguments;
 use crate::reading::OpenQuestion;
 
 /// The questions that nothing answered.
-pub fn left_open(imported: &Imported, how: &ReadingArguments) -> Vec<OpenQuestion> {
+pub fn left_open(imported: &Imported) -> Vec<OpenQuestion> {
     imported
-        .questions
-        .iter()
-        .filter_map(|question| in_words(question, imported, how))
+        .open_questions()
+        .map(|question| in_words(question, imported))
         .collect()
 }
 
-fn in_words(
-    question: &Question,
-    imported: &Imported,
-    how: &ReadingArguments,
-) -> Option<OpenQuestion> {
-    Some(match question {
-        Question::DateOrder { .. } if how.date_order.is_some() => return None,
+fn in_words(question: &Question, imported: &Imported) -> OpenQuestion {
+    match question {
         Question::DateOrder { example, n } => OpenQuestion {
             question: format!(
                 "{} like {example} can be read with the month or the day first.",
@@ -38,7 +31,6 @@ fn in_words(
             .to_owned(),
             answer_with: "--date-order month-first or --date-order day-first".to_owned(),
         },
-        Question::WeightUnit { .. } if how.unit.is_some() => return None,
         Question::WeightUnit { header, median } => OpenQuestion {
             question: format!(
                 "The weights under \"{header}\" carry no unit; half of them are under {median}."
@@ -81,7 +73,7 @@ fn in_words(
                 answer_with: "another header on the columns that are something else".to_owned(),
             }
         }
-    })
+    }
 }
 
 fn count(n: u32, what: &str) -> String {

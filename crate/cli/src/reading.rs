@@ -196,16 +196,18 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
     let mut files_read = Vec::with_capacity(files.len());
     let mut notes = Vec::new();
     for (sheet, file) in files {
-        let options = |book: &Workbook, plan| ImportOptions {
+        let for_book = ImportOptions::for_book(&book);
+        let options = |plan| ImportOptions {
             sheet: (!single).then_some(*sheet),
             plan,
-            ..ImportOptions::of_book(book.settings.weight_unit, day)
+            unit_is_open: for_book.unit_is_open && !unit_is_settled,
+            ..for_book.clone()
         };
         let read = |options| {
             read_all(&file.bytes, &file.name, options)
                 .map_err(|error| Failure::of_file(&file.path, &error))
         };
-        let mut imported = read(options(&book, None))?;
+        let mut imported = read(options(None))?;
         if imported.plan.sheet != *sheet {
             return Err(Failure::new(
                 format!(
@@ -226,21 +228,18 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
             });
         }
         if let Some(order) = how.date_order {
-            plan.date_order = Some(match order {
+            plan.choose_date_order(match order {
                 Order::MonthFirst => DateOrder::MonthFirst,
                 Order::DayFirst => DateOrder::DayFirst,
             });
         }
-        let unit_before = book.settings.weight_unit;
-        // The calves come first, and their unit is the book's.
-        if *sheet == SheetKind::Calves && !unit_is_settled {
-            book.settings.weight_unit = plan.weight_unit;
+        if plan != imported.plan {
+            imported = read(options(Some(plan)))?;
         }
-        if plan != imported.plan || unit_before != book.settings.weight_unit {
-            imported = read(options(&book, Some(plan)))?;
-        }
-        files_read.push(file_read(file, &imported, how));
+        files_read.push(file_read(file, &imported));
         notes.append(&mut imported.notes);
+        // The calves come first: a book without weights takes their unit.
+        book.settings.weight_unit = imported.table_unit;
         *book.sheet_mut(*sheet) = imported.table;
     }
     Ok(Tables {
@@ -272,7 +271,7 @@ fn refuse_strangers(file: &InputFile, plan: &ImportPlan) -> Result<(), Failure> 
     ))
 }
 
-fn file_read(file: &InputFile, imported: &Imported, how: &ReadingArguments) -> FileRead {
+fn file_read(file: &InputFile, imported: &Imported) -> FileRead {
     FileRead {
         name: file.name.clone(),
         sha256: Digest::of(&file.bytes),
@@ -284,7 +283,7 @@ fn file_read(file: &InputFile, imported: &Imported, how: &ReadingArguments) -> F
                 .iter()
                 .map(|column| (column.key.clone(), column.n_filled, column.n_unreadable))
                 .collect(),
-            questions: crate::question::left_open(imported, how),
+            questions: crate::question::left_open(imported),
             n_blank: imported.n_blank,
             n_above_header: imported.n_above_header,
         }),

@@ -5,10 +5,13 @@ mod common;
 
 use common::{Deed, act, deed, desk_with_rows, picture};
 use fairpen_engine::desk::Desk;
+use fairpen_engine::import::Imported;
+use fairpen_engine::import::plan::{DateOrder, Question, Target};
 use fairpen_engine::results::Results;
 use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::schema::SheetKind;
+use fairpen_engine::sheet::settings::WeightUnit;
 use proptest::prelude::*;
 
 fn type_in(desk: &mut Desk, row: u32, column: &str, text: &str) -> Result<Vec<u8>, String> {
@@ -189,4 +192,88 @@ fn an_import_undone_and_done_again_keeps_its_own_columns_and_headers() {
     act(&mut desk, &Deed::Import(0)).expect("a sound file");
     assert_eq!(desk.book().calves().n_rows(), 4);
     assert!(desk.book().calves().column("temper_1_5_2").is_none());
+}
+
+fn bring_in(desk: &mut Desk, text: &str) -> Vec<u8> {
+    desk.import_begin("calves.csv", text.len());
+    desk.import_push(text.as_bytes()).expect("a text file");
+    desk.import_finish().expect("a table");
+    desk.import_commit().expect("rows").0
+}
+
+fn weight_at(desk: &Desk, row: usize) -> f64 {
+    desk.book()
+        .calves()
+        .known("wean_weight")
+        .numbers()
+        .expect("weights")[row]
+}
+
+#[test]
+fn a_book_without_weights_takes_the_unit_of_its_first_file() {
+    const KILOGRAMS: &str =
+        "tag,sex,born,weaned,wean wt (kg)\n1,steer,2026-03-01,2026-09-28,232.5\n";
+    const POUNDS: &str = "tag,sex,born,weaned,wean wt (lb)\n2,steer,2026-03-01,2026-09-28,500\n";
+    let mut desk = Desk::new();
+    let records = bring_in(&mut desk, KILOGRAMS);
+    assert_eq!(desk.book().settings.weight_unit, WeightUnit::Kilogram);
+    assert_eq!(
+        weight_at(&desk, 0).to_bits(),
+        232.5_f64.to_bits(),
+        "not converted at all"
+    );
+
+    desk.undo().expect("the way back is open");
+    assert_eq!(desk.book().settings.weight_unit, WeightUnit::Pound);
+    desk.redo().expect("the way on is open");
+    assert_eq!(desk.book().settings.weight_unit, WeightUnit::Kilogram);
+    assert_eq!(weight_at(&desk, 0).to_bits(), 232.5_f64.to_bits());
+
+    // From then on a file in the other unit is converted.
+    bring_in(&mut desk, POUNDS);
+    assert_eq!(desk.book().settings.weight_unit, WeightUnit::Kilogram);
+    assert!((weight_at(&desk, 1) - 226.796_185).abs() < 1e-9);
+
+    let mut again = Desk::new();
+    again.provide_file(KILOGRAMS.as_bytes().to_vec());
+    assert_eq!(again.replay(&records).message, "");
+    assert_eq!(again.book().settings.weight_unit, WeightUnit::Kilogram);
+    assert_eq!(weight_at(&again, 0).to_bits(), 232.5_f64.to_bits());
+    again.undo().expect("the way back is open");
+    assert_eq!(again.book().settings.weight_unit, WeightUnit::Pound);
+
+    let mut pounds = Desk::new();
+    bring_in(&mut pounds, POUNDS);
+    bring_in(&mut pounds, KILOGRAMS);
+    assert_eq!(pounds.book().settings.weight_unit, WeightUnit::Pound);
+    assert!((weight_at(&pounds, 1) - 232.5 / 0.453_592_37).abs() < 1e-9);
+}
+
+#[test]
+fn an_answered_question_leaves_the_list_and_keeps_its_answer() {
+    const FILE: &str = "tag,pen,pasture,born,weaned,wean wt\n\
+        1,A,East,3/4/2026,10/2/2026,232\n2,A,East,5/4/2026,10/2/2026,240\n";
+    let mut desk = Desk::new();
+    desk.import_begin("calves.csv", FILE.len());
+    desk.import_push(FILE.as_bytes()).expect("a text file");
+    let shown = desk.import_finish().expect("a table");
+    let open =
+        |shown: &Imported| -> Vec<String> { shown.open_questions().map(Question::key).collect() };
+    assert_eq!(
+        open(shown),
+        ["two_columns:place", "date_order", "weight_unit"]
+    );
+    let mut plan = shown.plan.clone();
+    plan.choose(1, Target::Known("place".to_owned()));
+    plan.choose_weight_unit(WeightUnit::Kilogram);
+    let shown = desk.import_by_plan(plan).expect("a table");
+    assert_eq!(open(shown), ["date_order"]);
+    assert_eq!(shown.questions.len(), 3, "answered ones can still be shown");
+    assert_eq!(shown.table_unit, WeightUnit::Kilogram);
+    let mut plan = shown.plan.clone();
+    plan.choose_date_order(DateOrder::DayFirst);
+    let shown = desk.import_by_plan(plan).expect("a table");
+    assert!(open(shown).is_empty());
+    desk.import_commit().expect("rows");
+    assert_eq!(weight_at(&desk, 0).to_bits(), 232.0_f64.to_bits());
 }

@@ -34,11 +34,17 @@ pub fn preview_of(file_name: &str, imported: &Imported) -> ImportPreview {
         }
         .to_owned(),
         weight_unit: plan.weight_unit.symbol().to_owned(),
+        book_unit: imported.table_unit.symbol().to_owned(),
         n_rows: u32::try_from(imported.table.n_rows()).unwrap_or(u32::MAX),
         columns: columns_of(imported),
         questions: imported
+            .open_questions()
+            .map(|question| question_of(imported, question))
+            .collect(),
+        answered: imported
             .questions
             .iter()
+            .filter(|question| plan.answers(question))
             .map(|question| question_of(imported, question))
             .collect(),
         problems: groups_of_notes(&imported.notes, MOST_PROBLEMS),
@@ -70,6 +76,12 @@ fn columns_of(imported: &Imported) -> Vec<ImportColumn> {
                     (Some(Kind::Weight), Some(unit)) => unit.symbol().to_owned(),
                     _ => String::new(),
                 },
+                shown_unit: match kind {
+                    Some(Kind::Weight) => imported.table_unit.symbol(),
+                    Some(Kind::Number("years")) => "years",
+                    _ => "",
+                }
+                .to_owned(),
                 age_unit: match (kind, planned.age_unit) {
                     (Some(Kind::Number("years")), AgeUnit::Years) => "years",
                     (Some(Kind::Number("years")), AgeUnit::Months) => "months",
@@ -108,9 +120,8 @@ fn answer(key: &str, words: &str) -> ImportAnswer {
 
 fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
     let plan = &imported.plan;
-    let (key, words, answers, current) = match question {
+    let (words, answers, current) = match question {
         Question::DateOrder { example, n } => (
-            "date_order".to_owned(),
             format!("{n} dates like {example} can be read two ways. Which part comes first?"),
             vec![
                 answer("month_first", "The month comes first"),
@@ -123,7 +134,6 @@ fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
             .to_owned(),
         ),
         Question::WeightUnit { header, median } => (
-            "weight_unit".to_owned(),
             format!(
                 "\"{header}\" does not say its unit, and half of its weights are under {}. Are they pounds or kilograms?",
                 up_to(*median, 1)
@@ -132,7 +142,6 @@ fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
             plan.weight_unit.symbol().to_owned(),
         ),
         Question::Male { n } => (
-            "male".to_owned(),
             format!("{n} calves are only said to be male. Were they bulls or steers when weighed?"),
             vec![
                 answer("bull", "Bulls"),
@@ -170,7 +179,6 @@ fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
                 .collect();
             answers.push(answer("none", "None of them"));
             (
-                format!("two_columns:{column}"),
                 format!(
                     "Which of these columns is {label}? The other is kept as a column of your own."
                 ),
@@ -180,7 +188,7 @@ fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
         }
     };
     ImportQuestion {
-        key,
+        key: question.key(),
         question: words,
         answers,
         current,
@@ -270,13 +278,13 @@ pub fn chosen_of(plan: &ImportPlan, choices: &ImportChoices) -> Result<Chosen, E
     }
     for choice in &choices.answers {
         match (choice.question.as_str(), choice.answer.as_str()) {
-            ("date_order", "month_first") => plan.date_order = Some(DateOrder::MonthFirst),
-            ("date_order", "day_first") => plan.date_order = Some(DateOrder::DayFirst),
+            ("date_order", "month_first") => plan.choose_date_order(DateOrder::MonthFirst),
+            ("date_order", "day_first") => plan.choose_date_order(DateOrder::DayFirst),
             ("weight_unit", "lb") => plan.choose_weight_unit(WeightUnit::Pound),
             ("weight_unit", "kg") => plan.choose_weight_unit(WeightUnit::Kilogram),
-            ("male", "bull") => plan.male_means = Some(BULL),
-            ("male", "steer") => plan.male_means = Some(STEER),
-            ("male", "not_said") => plan.male_means = None,
+            ("male", "bull") => plan.choose_male(Some(BULL)),
+            ("male", "steer") => plan.choose_male(Some(STEER)),
+            ("male", "not_said") => plan.choose_male(None),
             (question, answer) => {
                 let column = question
                     .strip_prefix("two_columns:")
@@ -290,12 +298,8 @@ pub fn chosen_of(plan: &ImportPlan, choices: &ImportChoices) -> Result<Chosen, E
 }
 
 fn choose_between(plan: &mut ImportPlan, column: &str, answer: &str) -> Result<(), Error> {
-    let target = Target::Known(column.to_owned());
     if answer == "none" {
-        let standing = plan.columns.iter().position(|c| c.target == target);
-        if let Some(position) = standing {
-            plan.choose(position, Target::Own);
-        }
+        plan.choose_none(column);
         return Ok(());
     }
     let position = answer
@@ -303,7 +307,7 @@ fn choose_between(plan: &mut ImportPlan, column: &str, answer: &str) -> Result<(
         .ok()
         .filter(|&position| position < plan.columns.len())
         .ok_or_else(|| unknown("answer", answer))?;
-    plan.choose(position, target);
+    plan.choose(position, Target::Known(column.to_owned()));
     Ok(())
 }
 

@@ -269,6 +269,8 @@ pub struct ImportColumn {
     pub weight_unit: String,
     /// `years`, `months` or `days` (dam age only; empty otherwise).
     pub age_unit: String,
+    /// Unit of this column's cells in `ImportPreview.first_rows`: `lb`, `kg`, `years`, or empty.
+    pub shown_unit: String,
     /// First few cells as they stand in the file.
     pub examples: Vec<String>,
     /// Cells with something in them.
@@ -313,12 +315,16 @@ pub struct ImportPreview {
     pub separator: String,
     /// `lb` or `kg`: unit of weights where a column does not say.
     pub weight_unit: String,
+    /// `lb` or `kg`: unit of the weights once they are in. A book without weights takes the file's unit.
+    pub book_unit: String,
     /// Rows that will come in.
     pub n_rows: u32,
     /// Every column of the file.
     pub columns: Vec<ImportColumn>,
-    /// What is asked.
+    /// What is asked and not answered yet.
     pub questions: Vec<ImportQuestion>,
+    /// What was asked and answered; another answer can still be given.
+    pub answered: Vec<ImportQuestion>,
     /// What is doubtful.
     pub problems: Vec<ProblemGroup>,
     /// The targets that can be chosen: key and label.

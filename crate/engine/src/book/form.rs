@@ -398,5 +398,6 @@ pub fn plan_from(form: PlanForm) -> Option<ImportPlan> {
                 })
             })
             .collect::<Option<Vec<_>>>()?,
+        answered: Vec::new(),
     })
 }

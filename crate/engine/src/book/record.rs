@@ -10,7 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::form::{
     PlanForm, SettingsFormat, ValueForm, kind_from, kind_word, plan_form, plan_from, settings_form,
-    settings_from, value_form, value_from,
+    settings_from, unit_from, value_form, value_from,
 };
 use crate::sheet::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
 use crate::sheet::schema::SheetKind;
@@ -128,6 +128,9 @@ pub struct OriginForm {
     pub file_name: String,
     /// How it is read.
     pub plan: PlanForm,
+    /// Unit of the book before, when it takes the unit of the plan with the rows.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unit_before: Option<String>,
 }
 
 /// A command read back, still waiting for the rows of its file when it is an import.
@@ -226,6 +229,7 @@ fn origin_form(origin: &ImportOrigin) -> OriginForm {
         digest: origin.digest.clone(),
         file_name: origin.file_name.clone(),
         plan: plan_form(&origin.plan),
+        unit_before: origin.unit_before.map(|unit| unit.symbol().to_owned()),
     }
 }
 
@@ -234,6 +238,10 @@ fn origin_from(form: OriginForm) -> Option<ImportOrigin> {
         digest: form.digest,
         file_name: form.file_name,
         plan: plan_from(form.plan)?,
+        unit_before: match form.unit_before {
+            None => None,
+            Some(symbol) => Some(unit_from(&symbol)?),
+        },
     })
 }
 

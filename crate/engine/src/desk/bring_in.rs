@@ -35,8 +35,7 @@ fn not_begun() -> Error {
 
 impl Desk {
     fn options(&self) -> ImportOptions {
-        let settings = &self.book.settings;
-        ImportOptions::of_book(settings.weight_unit, settings.as_of)
+        ImportOptions::for_book(&self.book)
     }
 
     /// Begins to bring a file in; one begun before is given up.
@@ -170,12 +169,14 @@ impl Desk {
         }
         let file = self.bringing_in.take().ok_or_else(not_begun)?;
         let imported = file.imported.ok_or_else(not_begun)?;
+        let unit = self.book.settings.weight_unit;
         self.change(Command::Import {
             table: Arc::new(imported.table),
             origin: Box::new(ImportOrigin {
                 digest: digest.to_owned(),
                 file_name: file.file_name,
                 plan: imported.plan,
+                unit_before: (imported.table_unit != unit).then_some(unit),
             }),
         })
     }

@@ -162,6 +162,7 @@ fn read_again(bytes: &[u8], origin: &ImportOrigin, book: &Workbook) -> Result<Ta
     let options = ImportOptions {
         plan: Some(origin.plan.clone()),
         sheet: Some(origin.plan.sheet),
+        unit_is_open: origin.unit_before.is_some(),
         ..ImportOptions::of_book(book.settings.weight_unit, book.settings.as_of)
     };
     Ok(read_all(bytes, &origin.file_name, options)?.table)

@@ -25,6 +25,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         sniffed,
         guessed,
         book_unit,
+        table_unit,
         ..
     } = open;
     let mut notes = Notes::new(plan.sheet);
@@ -83,11 +84,18 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
 
     if plan.sheet == SheetKind::Calves {
         about_males(&mut table, &plan, &mut questions);
-        about_weight_units(&table, &plan, book_unit, &mut notes, &mut questions);
+        about_weight_units(
+            &table,
+            &plan,
+            (book_unit, table_unit),
+            &mut notes,
+            &mut questions,
+        );
     }
     let saw_waiting = evidence.n_open + evidence.n_day_first + evidence.n_month_first > 0;
     Imported {
         table,
+        table_unit,
         plan,
         columns: reports,
         notes: notes.notes,
@@ -320,11 +328,11 @@ fn about_males(table: &mut Table, plan: &ImportPlan, questions: &mut Vec<Questio
     }
 }
 
-/// Weights without a unit that would be strange in the book's unit and usual in the other.
+/// Weights without a unit that would be strange in the unit of the book as it was and usual in the other.
 fn about_weight_units(
     table: &Table,
     plan: &ImportPlan,
-    book_unit: WeightUnit,
+    (book_unit, table_unit): (WeightUnit, WeightUnit),
     notes: &mut Notes,
     questions: &mut Vec<Question>,
 ) {
@@ -349,11 +357,15 @@ fn about_weight_units(
         let Some(median) = table.column(key).and_then(Column::numbers).and_then(median) else {
             continue;
         };
-        let median = crate::sheet::read::convert_weight(median, book_unit, unit);
+        let median = crate::sheet::read::convert_weight(median, table_unit, unit);
         if !looks_like_other(key, median) {
             continue;
         }
-        if unit == book_unit {
+        let question = Question::WeightUnit {
+            header: planned.header.clone(),
+            median,
+        };
+        if unit == book_unit && !plan.answers(&question) {
             let other = match book_unit {
                 WeightUnit::Pound => "kilograms",
                 WeightUnit::Kilogram => "pounds",
@@ -371,10 +383,7 @@ fn about_weight_units(
                 "Say which unit they are in.",
             );
         }
-        questions.push(Question::WeightUnit {
-            header: planned.header.clone(),
-            median,
-        });
+        questions.push(question);
         return;
     }
 }

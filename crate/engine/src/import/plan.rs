@@ -75,11 +75,26 @@ pub struct ImportPlan {
     pub weight_unit: WeightUnit,
     /// Every column of the file, in order.
     pub columns: Vec<PlannedColumn>,
+    /// Keys of the questions that the person answered. Not kept in the book: a file that is read again asks
+    /// nothing.
+    pub answered: Vec<String>,
 }
 
 impl ImportPlan {
     /// Chooses what a column becomes. Another column that became the same known one is kept as the person's own.
     pub fn choose(&mut self, position: usize, target: Target) {
+        let standing = self.columns.get(position).map(|column| &column.target);
+        let settled: Vec<String> = [standing, Some(&target)]
+            .into_iter()
+            .flatten()
+            .filter_map(|target| match target {
+                Target::Known(key) => Some(two_columns_key(key)),
+                Target::Own | Target::LeaveOut => None,
+            })
+            .collect();
+        for key in settled {
+            self.answer(key);
+        }
         if let Target::Known(_) = target {
             for column in &mut self.columns {
                 if column.target == target {
@@ -96,6 +111,7 @@ impl ImportPlan {
 
     /// Says the unit of all weights whose header gives none.
     pub fn choose_weight_unit(&mut self, unit: WeightUnit) {
+        self.answer("weight_unit".to_owned());
         self.weight_unit = unit;
         for column in &mut self.columns {
             column.weight_unit = super::words::read(&column.header).weight_unit;
@@ -103,8 +119,46 @@ impl ImportPlan {
     }
 }
 
-/// Something the file leaves open and the person is asked. It stays open, and is asked, for as long as only
-/// the plan answers it.
+impl ImportPlan {
+    /// Says which part of the dates comes first.
+    pub fn choose_date_order(&mut self, order: DateOrder) {
+        self.answer("date_order".to_owned());
+        self.date_order = Some(order);
+    }
+
+    /// Says what "male" means: the code position of bull or steer, or `None` when that is not known.
+    pub fn choose_male(&mut self, means: Option<u8>) {
+        self.answer("male".to_owned());
+        self.male_means = means;
+    }
+
+    /// Says that none of the columns asked about is the known one.
+    pub fn choose_none(&mut self, column: &str) {
+        let target = Target::Known(column.to_owned());
+        if let Some(position) = self.columns.iter().position(|c| c.target == target) {
+            self.choose(position, Target::Own);
+        }
+        self.answer(two_columns_key(column));
+    }
+
+    /// True when the person answered the question.
+    pub fn answers(&self, question: &Question) -> bool {
+        self.answered.contains(&question.key())
+    }
+
+    fn answer(&mut self, key: String) {
+        if !self.answered.contains(&key) {
+            self.answered.push(key);
+        }
+    }
+}
+
+fn two_columns_key(column: &str) -> String {
+    format!("two_columns:{column}")
+}
+
+/// Something the file leaves open and the person is asked. It is found again whenever the file is read; whether
+/// it was answered is for the plan to say.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Question {
     /// All dates of the file fit both orders: month first or day first?
@@ -133,4 +187,16 @@ pub enum Question {
         /// Their headers.
         headers: Vec<String>,
     },
+}
+
+impl Question {
+    /// Key of the question in its file.
+    pub fn key(&self) -> String {
+        match self {
+            Question::DateOrder { .. } => "date_order".to_owned(),
+            Question::WeightUnit { .. } => "weight_unit".to_owned(),
+            Question::Male { .. } => "male".to_owned(),
+            Question::TwoColumns { column, .. } => two_columns_key(column),
+        }
+    }
 }

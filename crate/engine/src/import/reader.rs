@@ -21,12 +21,15 @@ use crate::sheet::read::{ReadOptions, two_digit_year_to};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::table::Table;
+use crate::sheet::workbook::Workbook;
 
 /// What is known before a file is read.
 #[derive(Clone, Debug)]
 pub struct ImportOptions {
     /// Unit in which the book keeps weights.
     pub book_unit: WeightUnit,
+    /// True while the book holds no weight: it then takes the unit of the file.
+    pub unit_is_open: bool,
     /// The day the book stands at, from which two-digit years are counted; may be missing.
     pub as_of: Day,
     /// The sheet, when it was chosen.
@@ -36,10 +39,21 @@ pub struct ImportOptions {
 }
 
 impl ImportOptions {
-    /// Nothing chosen yet.
+    /// Nothing chosen yet, for a file brought into this book. A book that holds no weight takes the unit of
+    /// the first file with weights.
+    pub fn for_book(book: &Workbook) -> ImportOptions {
+        let settings = &book.settings;
+        ImportOptions {
+            unit_is_open: !book.holds_weights(),
+            ..ImportOptions::of_book(settings.weight_unit, settings.as_of)
+        }
+    }
+
+    /// Nothing chosen yet, for a book whose unit is settled.
     pub fn of_book(book_unit: WeightUnit, as_of: Day) -> ImportOptions {
         ImportOptions {
             book_unit,
+            unit_is_open: false,
             as_of,
             sheet: None,
             plan: None,
@@ -65,6 +79,8 @@ pub struct ColumnReport {
 pub struct Imported {
     /// Its rows.
     pub table: Table,
+    /// Unit of the weights in the table; the book is to have it when the rows come in.
+    pub table_unit: WeightUnit,
     /// How it was read: one entry per column of the file, columns without a header of their own included.
     pub plan: ImportPlan,
     /// For each column of the plan, what it came to.
@@ -80,6 +96,15 @@ pub struct Imported {
     pub n_blank: u32,
     /// Lines with something in them that stand above the header.
     pub n_above_header: u32,
+}
+
+impl Imported {
+    /// The questions that the plan does not answer.
+    pub fn open_questions(&self) -> impl Iterator<Item = &Question> {
+        self.questions
+            .iter()
+            .filter(|question| !self.plan.answers(question))
+    }
 }
 
 /// A file being read.
@@ -98,7 +123,10 @@ pub(super) struct Open {
     pub(super) plan: ImportPlan,
     pub(super) sniffed: Sniffed,
     pub(super) guessed: Vec<Question>,
+    /// Unit of the book before the file.
     pub(super) book_unit: WeightUnit,
+    /// Unit of the weights in the table.
+    pub(super) table_unit: WeightUnit,
 }
 
 /// The rows as they come in.
@@ -205,9 +233,15 @@ impl Reader {
                     .find_map(|column| column.weight_unit)
                     .unwrap_or(self.options.book_unit),
                 columns: guess.columns,
+                answered: Vec::new(),
             },
         };
-        let rows = Rows::new(&plan, self.options.book_unit);
+        let table_unit = if self.options.unit_is_open {
+            plan.weight_unit
+        } else {
+            self.options.book_unit
+        };
+        let rows = Rows::new(&plan, table_unit);
         let mut open = Open {
             scanner: Scanner::new(plan.delimiter),
             rows,
@@ -215,6 +249,7 @@ impl Reader {
             sniffed,
             guessed: guess.questions,
             book_unit: self.options.book_unit,
+            table_unit,
         };
         open.scanner.feed(text, &mut open.rows);
         self.open = Some(open);

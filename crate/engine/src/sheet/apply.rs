@@ -11,7 +11,7 @@ use super::column::{Column, Kind, Origin, Value};
 use super::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
 use super::resolve::{unknown_column, unknown_row};
 use super::schema::SheetKind;
-use super::settings::Settings;
+use super::settings::{Settings, WeightUnit};
 use super::settings_rules;
 use super::table::Table;
 use super::workbook::Workbook;
@@ -182,7 +182,8 @@ fn drop_rows(
             column.header = header;
         }
     }
-    Ok(match origin {
+    let unit_before = origin.as_ref().and_then(|origin| origin.unit_before);
+    let command = match origin {
         Some(origin) => {
             // Own columns of the sheet that did not come with these rows hold nothing in them.
             off.drop_blank_own_columns(&columns);
@@ -195,7 +196,20 @@ fn drop_rows(
             sheet,
             n_rows: u32::try_from(n_rows).unwrap_or(u32::MAX),
         },
-    })
+    };
+    if let Some(unit) = unit_before {
+        take_unit(book, unit)?;
+    }
+    Ok(command)
+}
+
+/// Gives a book without weights another unit. Weights that are there against expectation are converted.
+fn take_unit(book: &mut Workbook, unit: WeightUnit) -> Result<(), Error> {
+    let settings = Settings {
+        weight_unit: unit,
+        ..book.settings.clone()
+    };
+    set_settings(book, settings).map(|_back| ())
 }
 
 fn import(
@@ -222,6 +236,9 @@ fn import(
     }
     let n_rows = u32::try_from(table.n_rows()).unwrap_or(u32::MAX);
     let table = Arc::unwrap_or_clone(table);
+    if origin.unit_before.is_some() {
+        take_unit(book, origin.plan.weight_unit)?;
+    }
     let here = book.sheet_mut(sheet);
     for column in table.columns() {
         if columns.contains(&column.key) {

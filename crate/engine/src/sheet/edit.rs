@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use super::column::{Kind, Value};
 use super::schema::SheetKind;
-use super::settings::Settings;
+use super::settings::{Settings, WeightUnit};
 use super::table::Table;
 use super::workbook::Workbook;
 
@@ -45,6 +45,8 @@ pub struct ImportOrigin {
     pub file_name: String,
     /// How it was read.
     pub plan: crate::import::plan::ImportPlan,
+    /// Unit of the book before, when the book held no weight and takes the unit of the plan with the rows.
+    pub unit_before: Option<WeightUnit>,
 }
 
 /// What a column of the person's own is made of: enough to make it again.

@@ -4,6 +4,7 @@
 //! Always true: all eleven sheets exist, some without rows; the revision grows with every change.
 //! Never: computes a result.
 
+use super::column::{Column, Kind};
 use super::schema::SheetKind;
 use super::settings::Settings;
 use super::table::Table;
@@ -47,6 +48,16 @@ impl Workbook {
     /// The calves.
     pub fn calves(&self) -> &Table {
         self.sheet(SheetKind::Calves)
+    }
+
+    /// True when any sheet holds a weight, also one that could not be read. Until then the unit of the book
+    /// is open: nothing is measured in it.
+    pub fn holds_weights(&self) -> bool {
+        let is_weight = |column: &&Column| matches!(column.kind, Kind::Weight);
+        self.tables
+            .iter()
+            .flat_map(|table| table.columns().iter().filter(is_weight))
+            .any(|column| !column.holds_nothing())
     }
 
     /// Counts the changes made since the book was opened.
