@@ -1,5 +1,4 @@
-//! The book of troubles: every row has one thing wrong, listed beside it, and the check must say so at that
-//! line and column.
+//! What the check says of whole sample books. The book of troubles is held to its list in `imported_files`.
 
 use std::collections::BTreeSet;
 
@@ -36,31 +35,6 @@ fn notes(name: &str) -> BTreeSet<(u32, String, &'static str)> {
             )
         })
         .collect()
-}
-
-#[test]
-fn every_listed_trouble_is_found_where_it_is() {
-    let found = notes("trouble");
-    let path = repository("tests/suite/import/trouble.expect.csv");
-    let mut missed = Vec::new();
-    let mut n_listed = 0;
-    for record in csv::Reader::from_path(path).expect("the list").records() {
-        let record = record.expect("a row");
-        let (line, column, code) = (&record[0], &record[1], &record[2]);
-        if !code.starts_with("check.") {
-            continue;
-        }
-        n_listed += 1;
-        let line: u32 = line.parse().expect("a line number");
-        if !found
-            .iter()
-            .any(|(at, in_column, found)| *at == line && in_column == column && *found == code)
-        {
-            missed.push(format!("{line} {column} {code}"));
-        }
-    }
-    assert!(n_listed > 40, "the list was read: {n_listed}");
-    assert!(missed.is_empty(), "{missed:#?}\nfound {found:#?}");
 }
 
 #[test]

@@ -6,6 +6,7 @@
 
 use fairpen_engine::import::plan::{DateOrder, Question, Target};
 use fairpen_engine::import::reader::Imported;
+use fairpen_engine::note::counted;
 
 use crate::reading::OpenQuestion;
 
@@ -50,6 +51,15 @@ fn in_words(question: &Question, imported: &Imported) -> OpenQuestion {
             read_as: "males, grouped apart from bulls and from steers".to_owned(),
             answer_with: "bull or steer in the sex column".to_owned(),
         },
+        Question::SummaryRows { n, line, word } => OpenQuestion {
+            question: format!(
+                "{} at the foot of the file {} with a word for a total or a mean, first \"{word}\" in line {line}.",
+                count(*n, "row"),
+                if *n == 1 { "begins" } else { "begin" }
+            ),
+            read_as: "totals; they are set aside".to_owned(),
+            answer_with: "a sex in the row, if it is an animal".to_owned(),
+        },
         Question::TwoColumns { column, headers } => {
             let taken = imported
                 .plan
@@ -77,9 +87,5 @@ fn in_words(question: &Question, imported: &Imported) -> OpenQuestion {
 }
 
 fn count(n: u32, what: &str) -> String {
-    if n == 1 {
-        format!("1 {what}")
-    } else {
-        format!("{n} {what}s")
-    }
+    counted(n as usize, what)
 }

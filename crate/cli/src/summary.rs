@@ -134,11 +134,4 @@ fn compared(text: &mut String, comparison: &Comparison) {
     }
 }
 
-/// `1 row`, `3 rows`, `2 calves`.
-pub fn count(n: usize, what: &str) -> String {
-    match (n, what) {
-        (1, what) => format!("1 {what}"),
-        (n, "calf") => format!("{n} calves"),
-        (n, what) => format!("{n} {what}s"),
-    }
-}
+pub use fairpen_engine::note::counted as count;

@@ -7,6 +7,15 @@
 
 use crate::sheet::schema::SheetKind;
 
+/// A count with its noun: `1 blank line`, `3 blank lines`, `2 calves`. The noun takes an s, or is calf.
+pub fn counted(n: usize, noun: &str) -> String {
+    match (n, noun.strip_suffix("calf")) {
+        (1, _) => format!("1 {noun}"),
+        (n, Some(before)) => format!("{n} {before}calves"),
+        (n, None) => format!("{n} {noun}s"),
+    }
+}
+
 /// How much it matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {

@@ -4,9 +4,10 @@
 mod common;
 
 use common::{Deed, act, deed, desk_with_rows, picture};
+use fairpen_engine::book::digest::Digest;
 use fairpen_engine::desk::Desk;
 use fairpen_engine::import::Imported;
-use fairpen_engine::import::plan::{DateOrder, Question, Target};
+use fairpen_engine::import::plan::{DateOrder, ImportPlan, Question, Target};
 use fairpen_engine::results::Results;
 use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
@@ -195,10 +196,17 @@ fn an_import_undone_and_done_again_keeps_its_own_columns_and_headers() {
 }
 
 fn bring_in(desk: &mut Desk, text: &str) -> Vec<u8> {
-    desk.import_begin("calves.csv", text.len());
+    desk.import_begin("calves.csv");
     desk.import_push(text.as_bytes()).expect("a text file");
     desk.import_finish().expect("a table");
-    desk.import_commit().expect("rows").0
+    desk.import_commit(&Digest::of(text.as_bytes()))
+        .expect("rows")
+}
+
+fn read_by_plan<'a>(desk: &'a mut Desk, text: &str, plan: ImportPlan) -> &'a Imported {
+    desk.import_by_plan(plan).expect("a file is being read");
+    desk.import_push(text.as_bytes()).expect("a text file");
+    desk.import_finish().expect("a table")
 }
 
 fn weight_at(desk: &Desk, row: usize) -> f64 {
@@ -254,7 +262,7 @@ fn an_answered_question_leaves_the_list_and_keeps_its_answer() {
     const FILE: &str = "tag,pen,pasture,born,weaned,wean wt\n\
         1,A,East,3/4/2026,10/2/2026,232\n2,A,East,5/4/2026,10/2/2026,240\n";
     let mut desk = Desk::new();
-    desk.import_begin("calves.csv", FILE.len());
+    desk.import_begin("calves.csv");
     desk.import_push(FILE.as_bytes()).expect("a text file");
     let shown = desk.import_finish().expect("a table");
     let open =
@@ -266,14 +274,15 @@ fn an_answered_question_leaves_the_list_and_keeps_its_answer() {
     let mut plan = shown.plan.clone();
     plan.choose(1, Target::Known("place".to_owned()));
     plan.choose_weight_unit(WeightUnit::Kilogram);
-    let shown = desk.import_by_plan(plan).expect("a table");
+    let shown = read_by_plan(&mut desk, FILE, plan);
     assert_eq!(open(shown), ["date_order"]);
     assert_eq!(shown.questions.len(), 3, "answered ones can still be shown");
     assert_eq!(shown.table_unit, WeightUnit::Kilogram);
     let mut plan = shown.plan.clone();
     plan.choose_date_order(DateOrder::DayFirst);
-    let shown = desk.import_by_plan(plan).expect("a table");
+    let shown = read_by_plan(&mut desk, FILE, plan);
     assert!(open(shown).is_empty());
-    desk.import_commit().expect("rows");
+    desk.import_commit(&Digest::of(FILE.as_bytes()))
+        .expect("rows");
     assert_eq!(weight_at(&desk, 0).to_bits(), 232.0_f64.to_bits());
 }

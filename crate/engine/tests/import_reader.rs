@@ -32,8 +32,14 @@ fn shown(imported: &Imported, key: &str) -> Vec<String> {
         .collect()
 }
 
+/// Codes of the notes; the small files here lack columns on purpose.
 fn codes(imported: &Imported) -> Vec<&str> {
-    imported.notes.iter().map(|note| note.code).collect()
+    imported
+        .notes
+        .iter()
+        .map(|note| note.code)
+        .filter(|&code| code != "import.column.none")
+        .collect()
 }
 
 #[test]
@@ -335,4 +341,150 @@ fn other_sheets_read_their_own_columns() {
     let weights = read("animal,date,weight\n7,2025-10-02,500 lb\n");
     assert_eq!(weights.plan.sheet, SheetKind::Weights);
     assert_eq!(shown(&weights, "weight"), ["500"]);
+}
+
+#[test]
+fn rows_of_totals_at_the_foot_are_set_aside_named_and_brought_in_on_demand() {
+    let text = "Weaning 2025\nTag,Sex,Born,Dam,Wean wt\n1,bull,2025-03-01,a,500\nTotal 5,steer,2025-03-02,b,510\n\
+        ,,,,\nTotal,45 head,,,1010\nHerd average,,2025-03-02,,505\nMin,,2025-03-01\nMax,,2025-03-02,,510\n";
+    let set_aside = read(text);
+    assert_eq!(shown(&set_aside, "tag"), ["1", "Total 5"]);
+    assert_eq!(set_aside.table.source_line, [3, 4]);
+    assert_eq!(
+        set_aside
+            .columns
+            .iter()
+            .map(|column| column.n_filled)
+            .collect::<Vec<_>>(),
+        [2, 2, 2, 2, 2]
+    );
+    let lines: Vec<_> = set_aside
+        .notes
+        .iter()
+        .filter(|note| note.code == "import.rows.summary")
+        .map(|note| (note.place.line, note.read.as_str()))
+        .collect();
+    assert_eq!(
+        lines,
+        [
+            (Some(6), "Total, and 2 more cells"),
+            (Some(7), "Herd average, and 2 more cells"),
+            (Some(8), "Min, and 1 more cell"),
+            (Some(9), "Max, and 2 more cells"),
+        ]
+    );
+    assert!(!codes(&set_aside).contains(&"import.cells.too_few"));
+    assert!(codes(&set_aside).contains(&"import.header.above"));
+    let question = Question::SummaryRows {
+        n: 4,
+        line: 6,
+        word: "Total".to_owned(),
+    };
+    assert_eq!(set_aside.questions, std::slice::from_ref(&question));
+
+    let mut plan = set_aside.plan;
+    plan.choose_summary_rows(true);
+    let kept = ImportOptions {
+        plan: Some(plan),
+        ..options()
+    };
+    let kept = read_all(text.as_bytes(), "herd.csv", kept).expect("a table");
+    assert_eq!(kept.table.n_rows(), 6);
+    assert_eq!(kept.questions, [question]);
+    assert_eq!(kept.open_questions().count(), 0);
+    assert!(!codes(&kept).contains(&"import.rows.summary"));
+}
+
+#[test]
+fn an_animal_with_such_a_name_stays_a_row() {
+    let tags = |text: &str| shown(&read(text), "tag");
+    let head = "tag,sex,born,dam,wean wt\n1,bull,2025-03-01,a,500\n";
+    for (last, stays) in [
+        ("Max,,2025-03-04,,500\n", true),
+        ("Max,steer,,,500\n", true),
+        ("Max,,,77,500\n", true),
+        ("Max,,,,500\n", false),
+        ("Max,,2025-03-04,,500\nTotal,,,,1000\n", true),
+        ("Total,heifer,2025-03-04,,500\n", true),
+        ("Average,,2025-03-04,,500\n", false),
+        ("Total,,,2,1000\n", false),
+        ("Total 5,,,,500\n", true),
+        ("Total,,,,500\n2,bull,2025-03-01,b,500\n", true),
+    ] {
+        let n_rows = tags(&format!("{head}{last}")).len();
+        assert_eq!(n_rows > 1, stays, "{last}");
+    }
+}
+
+#[test]
+fn a_title_of_one_cell_stands_above_two_headers() {
+    let read = read("Weights of 2025\n\nTag,Weaning weight\n1,500\n2,510\n");
+    assert_eq!(shown(&read, "wean_weight"), ["500", "510"]);
+    let above: Vec<_> = read
+        .notes
+        .iter()
+        .filter(|note| note.code == "import.header.above")
+        .map(|note| (note.place.line, note.read.as_str()))
+        .collect();
+    assert_eq!(above, [(Some(1), "Weights of 2025")]);
+}
+
+#[test]
+fn needed_columns_that_nothing_was_taken_for_are_named() {
+    let named = |imported: &Imported| -> Vec<String> {
+        imported
+            .notes
+            .iter()
+            .filter(|note| note.code == "import.column.none")
+            .map(|note| note.message.split(';').next().unwrap_or("").to_owned())
+            .collect()
+    };
+    assert_eq!(
+        named(&read(
+            "tag,gnder,dob,weighed\n1,bull,2025-03-01,2025-10-02\n"
+        )),
+        [
+            "No column was taken for Sex",
+            "No column was taken for Weaning weight"
+        ]
+    );
+    assert_eq!(
+        named(&read("tag,sex,wean wt\n1,bull,500\n")),
+        [
+            "No column was taken for Born",
+            "No column was taken for the day of weighing or weaning"
+        ]
+    );
+    let whole = read("tag,sex,dob,weaned,wean wt\n1,bull,2025-03-01,2025-10-02,500\n");
+    assert!(whole.notes.is_empty(), "{:?}", whole.notes);
+}
+
+#[test]
+fn a_sign_between_thousands_is_told_with_the_number_read() {
+    let said = |text: &str| -> Vec<(Option<u32>, String, String)> {
+        read(text)
+            .notes
+            .into_iter()
+            .filter(|note| note.code == "import.number.thousands")
+            .map(|note| (note.place.line, note.read, note.message))
+            .collect()
+    };
+    assert_eq!(
+        said("tag,yearling wt kg\n1,\"1,272\"\n2,512\n"),
+        [(
+            Some(2),
+            "1,272".to_owned(),
+            "\"1,272\" in \"yearling wt kg\", line 2, was read as 1272.".to_owned()
+        )]
+    );
+    let two = said("tag;birth wt;yearling wt\n1;32,7;900\n2;33,1;1.012,5\n3;34,5;1.013\n");
+    assert_eq!(two.len(), 1);
+    assert_eq!(
+        two[0].2,
+        "2 numbers in \"yearling wt\" have a sign between thousands: \"1.012,5\" in line 3 was read as 1012.5, and so on."
+    );
+    assert!(said("tag,note,wean wt\n1,\"1,272\",512.5\n").is_empty());
+    // Nobody writes thousands after a zero: not read, and said by the check.
+    let zero = read("tag,wean wt\n1,\"0,272\"\n");
+    assert_eq!(shown(&zero, "wean_weight"), ["!0,272"]);
 }

@@ -7,6 +7,7 @@
 use fairpen_engine::error::Error;
 use fairpen_engine::import::Imported;
 use fairpen_engine::import::plan::{AgeUnit, DateOrder, ImportPlan, Question, Target};
+use fairpen_engine::note::counted;
 use fairpen_engine::sheet::codes::{BULL, STEER};
 use fairpen_engine::sheet::column::{Kind, Value};
 use fairpen_engine::sheet::schema::SheetKind;
@@ -122,7 +123,10 @@ fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
     let plan = &imported.plan;
     let (words, answers, current) = match question {
         Question::DateOrder { example, n } => (
-            format!("{n} dates like {example} can be read two ways. Which part comes first?"),
+            format!(
+                "{} like {example} can be read two ways. Which part comes first?",
+                counted(*n as usize, "date")
+            ),
             vec![
                 answer("month_first", "The month comes first"),
                 answer("day_first", "The day comes first"),
@@ -142,7 +146,13 @@ fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
             plan.weight_unit.symbol().to_owned(),
         ),
         Question::Male { n } => (
-            format!("{n} calves are only said to be male. Were they bulls or steers when weighed?"),
+            if *n == 1 {
+                "1 calf is only said to be male. Was it a bull or a steer when weighed?".to_owned()
+            } else {
+                format!(
+                    "{n} calves are only said to be male. Were they bulls or steers when weighed?"
+                )
+            },
             vec![
                 answer("bull", "Bulls"),
                 answer("steer", "Steers"),
@@ -152,6 +162,28 @@ fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
                 Some(BULL) => "bull",
                 Some(STEER) => "steer",
                 _ => "not_said",
+            }
+            .to_owned(),
+        ),
+        Question::SummaryRows { n, line, word } => (
+            format!(
+                "{} at the foot of the file {} with a word for a total or a mean, first \"{word}\" in line {line}. {}",
+                counted(*n as usize, "row"),
+                if *n == 1 { "begins" } else { "begin" },
+                if *n == 1 {
+                    "Is it an animal?"
+                } else {
+                    "Are they animals?"
+                },
+            ),
+            vec![
+                answer("set_aside", "No, set aside"),
+                answer("keep", "Yes, bring in"),
+            ],
+            if plan.keep_summary_rows {
+                "keep"
+            } else {
+                "set_aside"
             }
             .to_owned(),
         ),
@@ -214,10 +246,11 @@ fn summary_of(file_name: &str, imported: &Imported) -> String {
         n => format!(" {n} more are kept as columns of your own."),
     };
     format!(
-        "{file_name}: {n_rows} {} for {}. {known} of {} columns were understood.{own_words}",
-        if n_rows == 1 { "row" } else { "rows" },
+        "{file_name}: {} for {}. {known} of {} {} understood.{own_words}",
+        counted(n_rows, "row"),
         plan.sheet.label(),
-        plan.columns.len(),
+        counted(plan.columns.len(), "column"),
+        if known == 1 { "was" } else { "were" },
     )
 }
 
@@ -285,6 +318,8 @@ pub fn chosen_of(plan: &ImportPlan, choices: &ImportChoices) -> Result<Chosen, E
             ("male", "bull") => plan.choose_male(Some(BULL)),
             ("male", "steer") => plan.choose_male(Some(STEER)),
             ("male", "not_said") => plan.choose_male(None),
+            ("summary_rows", "keep") => plan.choose_summary_rows(true),
+            ("summary_rows", "set_aside") => plan.choose_summary_rows(false),
             (question, answer) => {
                 let column = question
                     .strip_prefix("two_columns:")

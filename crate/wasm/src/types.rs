@@ -283,7 +283,7 @@ pub struct ImportColumn {
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]
 pub struct ImportQuestion {
-    /// `date_order`, `weight_unit`, `male`, or `two_columns:` and the key of the known column.
+    /// `date_order`, `weight_unit`, `male`, `summary_rows`, or `two_columns:` and the key of the known column.
     pub key: String,
     /// The question, in words.
     pub question: String,

@@ -298,6 +298,13 @@ pub struct PlanForm {
     male_means: Option<String>,
     weight_unit: String,
     columns: Vec<PlannedColumnForm>,
+    /// Plans from before there was a choice kept every row.
+    #[serde(default = "yes")]
+    keep_summary_rows: bool,
+}
+
+fn yes() -> bool {
+    true
 }
 
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -331,6 +338,7 @@ pub fn plan_form(plan: &ImportPlan) -> PlanForm {
             .and_then(|position| codes::SEX.key(position))
             .map(str::to_owned),
         weight_unit: plan.weight_unit.symbol().to_owned(),
+        keep_summary_rows: plan.keep_summary_rows,
         columns: plan
             .columns
             .iter()
@@ -398,6 +406,7 @@ pub fn plan_from(form: PlanForm) -> Option<ImportPlan> {
                 })
             })
             .collect::<Option<Vec<_>>>()?,
+        keep_summary_rows: form.keep_summary_rows,
         answered: Vec::new(),
     })
 }

@@ -6,6 +6,7 @@
 //! Never: neutralises text that looks like a formula: a saved book is for opening again, and giving tables
 //! to other programs is `share`'s work.
 
+use crate::note::counted;
 use std::fmt::Write as _;
 use std::io::Write;
 
@@ -123,9 +124,9 @@ pub fn read_table(
             return Err(Error::new(
                 "book.sheet.too_many_cells",
                 format!(
-                    "{path}, line {line}: there are {} cells but {} columns.",
-                    record.len(),
-                    goes.len()
+                    "{path}, line {line}: there are {} but {}.",
+                    counted(record.len(), "cell"),
+                    counted(goes.len(), "column")
                 ),
                 "If another program changed the file, take the extra cells out. Otherwise open an older copy of the book.",
             ));

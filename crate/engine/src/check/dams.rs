@@ -100,10 +100,17 @@ fn ages(look: &mut Look) {
         }
         if dam.days != i32::MIN {
             let class = adjusted.dam_age_class[row];
+            // The cell to mend is the one the age came from.
+            let from_at = match dam.from {
+                DamAgeFrom::RecordDate | DamAgeFrom::RecordYear => dam_at,
+                DamAgeFrom::StatedDate => look.column("dam_birth_date"),
+                DamAgeFrom::StatedYear => look.column("dam_birth_year"),
+                DamAgeFrom::StatedAge | DamAgeFrom::Unknown => age_at,
+            };
             if !believable(dam.days) {
-                look.add(Code::DamAgeRange, age_at, key, 0);
+                look.add(Code::DamAgeRange, from_at, key, 0);
             } else if class == u8::MAX {
-                look.add(Code::DamAgeTooYoung, age_at, key, dam.days.unsigned_abs());
+                look.add(Code::DamAgeTooYoung, from_at, key, dam.days.unsigned_abs());
             }
         }
         if disagrees(look, dam, row) {

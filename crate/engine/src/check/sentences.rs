@@ -7,6 +7,7 @@
 
 use super::code::Code;
 use super::words::Said;
+use crate::note::counted;
 use crate::sheet::column::Column;
 use crate::trade::plausible::{
     BIRTH_WEIGHT_LB, GAIN_LB_PER_DAY, OLDEST_DAM_YEARS, WEANING_WEIGHT_LB, YEARLING_AGE_DAYS,
@@ -117,20 +118,26 @@ impl Said<'_> {
             ),
             Code::WeighedBeforeWeaning => (
                 format!(
-                    "Weighed {other} days before it was weaned; its age runs to the day of weighing."
+                    "Weighed {} before it was weaned; its age runs to the day of weighing.",
+                    counted(other as usize, "day")
                 ),
                 "Check both dates; if they are right, nothing needs to be done.",
             ),
             Code::WeighedAfterWeaning => (
                 format!(
-                    "Weighed {other} days after it was weaned; it is grouped apart from calves weighed within {} days.",
-                    settings.weighed_after_weaning_days
+                    "Weighed {} after it was weaned; it is grouped apart from calves weighed within {}.",
+                    counted(other as usize, "day"),
+                    counted(
+                        usize::try_from(settings.weighed_after_weaning_days).unwrap_or(0),
+                        "day"
+                    )
                 ),
                 "Check both dates; if they are right, nothing needs to be done.",
             ),
             Code::AgeUnderWindow | Code::AgeOverWindow => (
                 format!(
-                    "Weighed at {other} days of age, outside {} to {} days; {}.",
+                    "Weighed at {} of age, outside {} to {} days; {}.",
+                    counted(other as usize, "day"),
                     settings.window_from_days,
                     settings.window_to_days,
                     self.outside_window()
@@ -224,7 +231,9 @@ impl Said<'_> {
             ),
             Code::DamAgeTooYoung => (
                 format!(
-                    "The dam was {other} days old at calving, younger than the youngest class ({} days); no dam-age factor was added.",
+                    "{} makes the dam {} old at calving, younger than the youngest class ({} days); no dam-age factor was added.",
+                    self.source_of_age(column),
+                    counted(other as usize, "day"),
                     settings
                         .factors
                         .classes
@@ -235,7 +244,8 @@ impl Said<'_> {
             ),
             Code::DamAgeRange => (
                 format!(
-                    "A dam age of {} is not possible (above 0 and up to {OLDEST_DAM_YEARS:.0} years is); it was not used.",
+                    "{} makes a dam age of {}, which is not possible (above 0 and up to {OLDEST_DAM_YEARS:.0} years is); it was not used.",
+                    self.source_of_age(column),
                     self.dam_years()
                 ),
                 "Correct her age or birth date; the age is in years at calving.",
@@ -348,8 +358,10 @@ impl Said<'_> {
             ),
             Code::YearlingAgeWindow => (
                 format!(
-                    "The yearling weight was taken at {other} days of age, outside {} to {} days.",
-                    YEARLING_AGE_DAYS.0, YEARLING_AGE_DAYS.1
+                    "The yearling weight was taken at {} of age, outside {} to {} days.",
+                    counted(other as usize, "day"),
+                    YEARLING_AGE_DAYS.0,
+                    YEARLING_AGE_DAYS.1
                 ),
                 "Check the birth date and the yearling date; if they are right, nothing needs to be done.",
             ),

@@ -201,6 +201,16 @@ impl Said<'_> {
         }
     }
 
+    /// The cell that the dam's age came from, as it stands: `"Cow age" 34`, or the cow in the cows sheet.
+    pub(super) fn source_of_age(&self, column: &Column) -> String {
+        let cell = self.cell(&column.key);
+        if column.key == "dam" {
+            return format!("The birth of cow {cell} in the cows sheet");
+        }
+        let header = column.header.as_deref().unwrap_or(&column.label);
+        format!("\"{header}\" {cell}")
+    }
+
     /// What is stated with the calf about the dam's age.
     pub(super) fn other_ages(&self) -> String {
         let mut said: Vec<String> = Vec::new();

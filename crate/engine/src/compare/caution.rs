@@ -4,6 +4,7 @@
 //! Always true: how far a finding reaches is said every time: these calves, in these places.
 //! Never: repeats what the sentence already says.
 
+use crate::note::counted;
 use std::collections::BTreeSet;
 
 use super::levels::Chosen;
@@ -85,11 +86,7 @@ fn replication(cautions: &mut Vec<String>, words: &Words, levels: &[Level]) {
         .iter()
         .filter(|level| !level.places.is_empty())
         .map(|level| {
-            let places = if level.places.len() == 1 {
-                "1 place"
-            } else {
-                &format!("{} places", level.places.len())
-            };
+            let places = counted(level.places.len(), "place");
             format!("{places} for {}", level.name)
         })
         .collect();
@@ -155,7 +152,7 @@ fn no_overlap(cautions: &mut Vec<String>, words: &Words, levels: &[Level], balan
     let shown = &gaps[..gaps.len().min(MOST_GAPS)];
     let more = match gaps.len() - shown.len() {
         0 => String::new(),
-        n => format!("; and gaps in {n} more groups"),
+        n => format!("; and gaps in {}", counted(n, "more group")),
     };
     cautions.push(format!(
         "No overlap: there are no {}{more}. There the model leans on the other calves.",

@@ -6,6 +6,7 @@
 //! what follows a record set aside is applied only where it still belongs (row counts are checked).
 //! Never: stops or panics on a damaged journal.
 
+use crate::note::counted;
 use std::sync::Arc;
 
 use super::Desk;
@@ -65,8 +66,8 @@ impl Desk {
         if read.n_damaged_bytes > 0 {
             report.n_set_aside += 1;
             reasons.push(format!(
-                "the end of the journal, which is damaged ({} bytes)",
-                read.n_damaged_bytes
+                "the end of the journal, which is damaged ({})",
+                counted(read.n_damaged_bytes, "byte")
             ));
         }
         report.message = message(&reasons);
@@ -96,8 +97,8 @@ impl Desk {
                     return Err(set_aside(
                         &words,
                         &format!(
-                            "its file gives {} rows now and gave {n_rows} then",
-                            table.n_rows()
+                            "its file gives {} now and gave {n_rows} then",
+                            counted(table.n_rows(), "row")
                         ),
                     ));
                 }

@@ -8,6 +8,7 @@ use super::Desk;
 use crate::adjust::columns::CalfColumns;
 use crate::adjust::marks::Marks;
 use crate::group::NO_GROUP;
+use crate::note::counted;
 use crate::share::results_file::method::group_rule;
 
 impl Desk {
@@ -102,11 +103,3 @@ const KEEPING_OUT: [Marks; 9] = [
     Marks::OVER_WINDOW,
     Marks::IMPLAUSIBLE_WEIGHT,
 ];
-
-fn counted(n: usize, what: &str) -> String {
-    if n == 1 {
-        format!("1 {what}")
-    } else {
-        format!("{n} {what}s")
-    }
-}

@@ -14,7 +14,7 @@ use crate::sheet::column::{Cells, Kind};
 use crate::sheet::day::Day;
 use crate::sheet::interned::Interned;
 use crate::sheet::read::date::{DateText, NumericDate, iso, parse};
-use crate::sheet::read::number::{plain_decimal, years};
+use crate::sheet::read::number::{plain_decimal, read_weight, years};
 use crate::sheet::read::{
     Read, ReadOptions, convert_weight, is_word_for_missing, read_cell, trimmed,
 };
@@ -40,6 +40,10 @@ pub struct Filling {
     pub other_unit: Counted,
     /// Dates with two-digit years.
     pub short_years: Counted,
+    /// Numbers with a sign between thousands.
+    pub thousands: Counted,
+    /// The first of them as read, in the unit it was written in.
+    pub thousands_as_read: f64,
     words: Vec<(Box<[u8]>, Option<u8>)>,
     last_word: usize,
 }
@@ -73,6 +77,17 @@ pub struct Waiting {
 }
 
 impl Waiting {
+    fn text_in(&self, row: u32) -> Option<&str> {
+        let at = self.rows.binary_search(&row).ok()?;
+        self.texts.get(at)
+    }
+
+    fn drop_from(&mut self, row: u32) {
+        let n_kept = self.rows.partition_point(|&at| at < row);
+        self.rows.truncate(n_kept);
+        self.texts.truncate(n_kept);
+    }
+
     /// Each date with its row and text, in the order of the file.
     pub fn iter(&self) -> impl Iterator<Item = (u32, &str, NumericDate)> {
         self.rows
@@ -83,6 +98,17 @@ impl Waiting {
                 (row, text, self.dates[code as usize])
             })
     }
+}
+
+/// A cell that came in, looked at again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum CellSeen {
+    /// Nothing there, or its column is left out.
+    Missing,
+    /// A value of the column's kind, in words.
+    Read(String),
+    /// A text that is not of the column's kind.
+    Unreadable(String),
 }
 
 /// What a cell held.
@@ -115,6 +141,8 @@ impl Filling {
             waiting: Waiting::default(),
             other_unit: Counted::default(),
             short_years: Counted::default(),
+            thousands: Counted::default(),
+            thousands_as_read: f64::NAN,
             words: Vec::new(),
             last_word: 0,
         }
@@ -220,6 +248,52 @@ impl Filling {
         }
     }
 
+    /// The cell of a row.
+    pub fn cell(&self, row: u32) -> CellSeen {
+        if let Some(text) = self.unreadable.get(&row) {
+            return CellSeen::Unreadable(text.clone());
+        }
+        let at = row as usize;
+        let read = match &self.cells {
+            None => None,
+            Some(Cells::Text(texts)) => texts.get(at).map(str::to_owned),
+            Some(Cells::Number(numbers)) => numbers
+                .get(at)
+                .filter(|number| !number.is_nan())
+                .map(f64::to_string),
+            Some(Cells::Day(days)) => match self.waiting.text_in(row) {
+                Some(text) => Some(text.to_owned()),
+                None => days
+                    .get(at)
+                    .filter(|day| !day.is_missing())
+                    .map(|day| day.iso()),
+            },
+            Some(Cells::Code(codes)) => match self.kind {
+                Kind::Code(of) => codes
+                    .get(at)
+                    .and_then(|&code| of.key(code))
+                    .map(str::to_owned),
+                _ => None,
+            },
+        };
+        read.filter(|text| !text.is_empty())
+            .map_or(CellSeen::Missing, CellSeen::Read)
+    }
+
+    /// Takes the rows from this one on off the end again.
+    pub fn drop_from(&mut self, row: u32) {
+        let n_rows = u32::try_from(self.n_rows()).unwrap_or(u32::MAX);
+        let n_off = (row..n_rows)
+            .filter(|&row| self.cell(row) != CellSeen::Missing)
+            .count();
+        self.n_filled -= u32::try_from(n_off).unwrap_or(0).min(self.n_filled);
+        if let Some(cells) = &mut self.cells {
+            cells.resize(row as usize);
+        }
+        drop(self.unreadable.split_off(&row));
+        self.waiting.drop_from(row);
+    }
+
     /// Settles the waiting dates and hands out the cells; `None` when the column is left out.
     pub fn finish(&mut self, order: DateOrder) -> Option<Cells> {
         let mut cells = self.cells.take()?;
@@ -257,6 +331,14 @@ impl Filling {
                 }
                 if said_unit.is_some_and(|unit| unit != self.options.weight_unit) {
                     self.other_unit.add(row, &text);
+                }
+                if parts_thousands(&text, self.options.decimal_comma) {
+                    if self.thousands.n == 0 {
+                        self.thousands_as_read =
+                            read_weight(trimmed(&text), self.options.decimal_comma)
+                                .map_or(number, |(number, _)| number);
+                    }
+                    self.thousands.add(row, trimmed(&text));
                 }
             }
             Ok(Read::Code(position)) => {
@@ -358,6 +440,15 @@ impl Filling {
 #[inline]
 fn is_one_plain_name(bytes: &[u8]) -> bool {
     bytes.iter().all(u8::is_ascii_alphanumeric) && bytes.iter().any(u8::is_ascii_digit)
+}
+
+/// True for `1,272` (with a decimal comma `1.272`): the sign of thousands before three digits and no more.
+fn parts_thousands(text: &str, decimal_comma: bool) -> bool {
+    let sign = if decimal_comma { '.' } else { ',' };
+    text.split_once(sign).is_some_and(|(_, after)| {
+        let n_digits = after.bytes().take_while(u8::is_ascii_digit).count();
+        n_digits == 3
+    })
 }
 
 /// The number of a field of digits, in the book's unit; `None` when it takes a closer look.

@@ -4,14 +4,17 @@
 //! Always true: see `reader`.
 //! Never: reads a byte.
 
-use super::fill::Filling;
+use super::about_file::{
+    about_column, about_dates, about_headers, about_lines, about_needed_columns,
+};
 use super::notes::{Lines, Notes};
 use super::order::Evidence;
 use super::own_column::{key_for, label_for};
 use super::plan::{AgeUnit, DateOrder, ImportPlan, PlannedColumn, Question, Target};
 use super::reader::{ColumnReport, Imported, Open, Rows};
+use super::summary_rows::at_the_foot;
 use super::words;
-use crate::note::Severity;
+use crate::note::{Severity, counted};
 use crate::sheet::codes::{MALE, SEX};
 use crate::sheet::column::{Cells, Column, Kind, Origin};
 use crate::sheet::schema::SheetKind;
@@ -30,15 +33,26 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
     } = open;
     let mut notes = Notes::new(plan.sheet);
     let mut questions = guessed;
+    if let Some(line) = unclosed {
+        // It has fewer cells because the rest went into one.
+        rows.too_few.forget(line);
+    }
+    about_summary_rows(&mut notes, &mut questions, &mut rows, &plan);
     about_lines(&mut notes, &rows, unclosed);
-    about_headers(&mut notes, &sniffed.headers);
+    about_headers(&mut notes, &sniffed.headers, &rows);
 
     let mut evidence = Evidence::default();
-    for column in &rows.columns {
-        evidence.add(&column.waiting);
+    for (at, column) in rows.columns.iter().enumerate() {
+        evidence.add(at, &column.waiting);
     }
     let date_order = plan.date_order.or(evidence.order());
-    about_dates(&mut notes, &mut questions, &evidence, &plan);
+    about_dates(
+        &mut notes,
+        &mut questions,
+        &evidence,
+        &plan,
+        &rows.source_line,
+    );
 
     add_columns_beyond(&mut plan, &rows);
     let n_rows = rows.n_rows() as usize;
@@ -83,6 +97,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
     table.source_line = std::mem::take(&mut rows.source_line);
 
     if plan.sheet == SheetKind::Calves {
+        about_needed_columns(&mut notes, &plan);
         about_males(&mut table, &plan, &mut questions);
         about_weight_units(
             &table,
@@ -93,12 +108,13 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         );
     }
     let saw_waiting = evidence.n_open + evidence.n_day_first + evidence.n_month_first > 0;
+    let notes = notes.finish(&plan);
     Imported {
         table,
         table_unit,
         plan,
         columns: reports,
-        notes: notes.notes,
+        notes,
         questions,
         date_order: saw_waiting.then_some(date_order.unwrap_or(DateOrder::MonthFirst)),
         n_blank: rows.n_blank,
@@ -120,190 +136,47 @@ fn add_columns_beyond(plan: &mut ImportPlan, rows: &Rows) {
     }
 }
 
-fn about_lines(notes: &mut Notes, rows: &Rows, unclosed: Option<u32>) {
-    if let Some(line) = unclosed {
-        let mut lines = Lines::default();
-        lines.add(line, String::new);
-        notes.lines(
-            "import.quote.unclosed",
-            Severity::Error,
-            &lines,
-            "A quotation mark opens here and never closes: everything after it was read as one cell.",
-            "Close or remove the quotation mark in the file and bring it in again.",
-        );
-    }
-    notes.lines(
-        "import.cells.too_few",
-        Severity::Doubtful,
-        &rows.too_few,
-        "The line has fewer cells than there are headers; the ones at its end count as missing.",
-        "Look at the line: a separator may be missing in it.",
-    );
-    notes.lines(
-        "import.cells.too_many",
-        Severity::Doubtful,
-        &rows.too_many,
-        "The line has more cells than there are headers; they are kept in columns of their own.",
-        "Look at the line: a text with a separator in it needs quotation marks around it.",
-    );
-    notes.lines(
-        "import.encoding.invalid",
-        Severity::Doubtful,
-        &rows.broken_text,
-        "The line has letters that are not UTF-8; the sign for a lost letter stands in their place.",
-        "Save the file as CSV (UTF-8) and bring it in again.",
-    );
-    notes.lines(
-        "import.header.above",
-        Severity::Remark,
-        &rows.above_header,
-        "The line stands above the headers and was left out.",
-        "Nothing to mend, if it is a title.",
-    );
-    if rows.n_blank > 0 {
-        notes.file(
-            "import.rows.blank",
-            Severity::Remark,
-            format!("{} blank lines were passed over.", rows.n_blank),
-            "Nothing to mend.",
-        );
-    }
-    if rows.n_rows() == 0 {
-        notes.file(
-            "import.rows.none",
-            Severity::Doubtful,
-            "The file has headers and no rows.".to_owned(),
-            "Check that this is the right file.",
-        );
-    }
-}
-
-fn about_headers(notes: &mut Notes, headers: &[String]) {
-    for (at, header) in headers.iter().enumerate() {
-        if header.is_empty() {
-            notes.column(
-                "import.header.blank",
-                Severity::Remark,
-                header,
-                String::new(),
-                format!("Column {} has no header.", at + 1),
-                "Give it a header in the file, or a label here.",
-            );
-        } else if headers[..at].contains(header) {
-            notes.column(
-                "import.header.twice",
-                Severity::Remark,
-                header,
-                String::new(),
-                format!("The header \"{header}\" stands there more than once."),
-                "Check which of the columns is the right one.",
-            );
-        }
-    }
-    let none_known = headers.iter().all(|header| {
-        let found = words::read(header);
-        found.concepts == 0 || found.concepts & words::concept::UNKNOWN != 0
-    });
-    if none_known {
-        notes.file(
-            "import.header.unknown",
-            Severity::Doubtful,
-            "None of the headers is known; the first line may not be a line of headers.".to_owned(),
-            "Put a line of headers on top of the file, or say for each column what it is.",
-        );
-    }
-}
-
-fn about_dates(
+/// Rows of totals at the foot: set aside and named, unless the plan keeps them.
+fn about_summary_rows(
     notes: &mut Notes,
     questions: &mut Vec<Question>,
-    evidence: &Evidence,
+    rows: &mut Rows,
     plan: &ImportPlan,
 ) {
-    if evidence.contradicts_itself() && plan.date_order.is_none() {
-        let [month_first, day_first] = evidence.speaking.clone().map(Option::unwrap_or_default);
-        let (order, others) = match evidence.order() {
-            Some(DateOrder::DayFirst) => ("day", evidence.n_month_first),
-            _ => ("month", evidence.n_day_first),
-        };
-        notes.file(
-            "import.date.order",
-            Severity::Doubtful,
-            format!(
-                "Dates are written in both orders, like \"{month_first}\" and \"{day_first}\". They are read with the {order} first, as most are; {others} cannot be read so."
-            ),
-            "Look at the dates that could not be read and type them as year-month-day.",
-        );
+    let found = at_the_foot(plan, &rows.columns, &rows.source_line);
+    let Some(first) = found.first() else { return };
+    let n = u32::try_from(found.len()).unwrap_or(u32::MAX);
+    questions.push(Question::SummaryRows {
+        n,
+        line: first.line,
+        word: first.word.clone(),
+    });
+    if plan.keep_summary_rows {
+        return;
     }
-    if evidence.order().is_none() && evidence.n_open > 0 {
-        let example = evidence.open_example.clone().unwrap_or_default();
-        if plan.date_order.is_none() {
-            notes.file(
-                "import.date.ambiguous",
-                Severity::Doubtful,
-                format!(
-                    "{} dates like \"{example}\" could have the month or the day first. They are read with the month first.",
-                    evidence.n_open
-                ),
-                "Say which comes first.",
-            );
-        }
-        questions.push(Question::DateOrder {
-            example,
-            n: evidence.n_open,
+    let n_kept = rows.n_rows() - n;
+    for column in &mut rows.columns {
+        column.drop_from(n_kept);
+    }
+    rows.source_line.truncate(n_kept as usize);
+    let mut lines = Lines::default();
+    for row in &found {
+        rows.too_few.forget(row.line);
+        lines.add(row.line, || {
+            format!(
+                "{}, and {}",
+                row.word,
+                counted(row.n_others as usize, "more cell")
+            )
         });
     }
-}
-
-fn about_column(
-    notes: &mut Notes,
-    planned: &PlannedColumn,
-    filling: &Filling,
-    source_line: &[u32],
-) {
-    let header = &planned.header;
-    let line = |row: u32| source_line.get(row as usize).copied().unwrap_or(0);
-    if let Some((row, text)) = &filling.other_unit.first {
-        notes.column(
-            "import.weight.unit_mixed",
-            Severity::Remark,
-            header,
-            text.clone(),
-            format!(
-                "{} weights in \"{header}\" give another unit than the column, first \"{text}\" in line {}. They were converted.",
-                filling.other_unit.n,
-                line(*row)
-            ),
-            "Check that those units are right.",
-        );
-    }
-    if let Some((row, text)) = &filling.short_years.first {
-        notes.column(
-            "import.date.two_digit_year",
-            Severity::Remark,
-            header,
-            text.clone(),
-            format!(
-                "{} dates in \"{header}\" have years with two digits, first \"{text}\" in line {}.",
-                filling.short_years.n,
-                line(*row)
-            ),
-            "Check that the century is right.",
-        );
-    }
-    if planned.target == Target::LeaveOut && filling.n_filled > 0 {
-        notes.column(
-            "import.column.left_out",
-            Severity::Remark,
-            header,
-            String::new(),
-            format!(
-                "\"{header}\" is left out by your choice; {} cells of it held something.",
-                filling.n_filled
-            ),
-            "Nothing to mend, if you do not need them.",
-        );
-    }
+    notes.lines(
+        "import.rows.summary",
+        Severity::Remark,
+        &lines,
+        "The line stands at the foot, begins with a word for a total or a mean, and has no sex: it was set aside.",
+        "Nothing to mend, if it is a total. If it is an animal, answer so when you are asked, or give it a sex in the file.",
+    );
 }
 
 /// Males not said to be bulls or steers: counted, asked about, and read as the plan says.

@@ -4,6 +4,7 @@
 //! Always true: no row is dropped silently; what could not be read stays in its cell as it was read.
 //! Never: guesses where a file can be read two ways; it asks, and says which reading it shows meanwhile.
 
+mod about_file;
 pub mod fill;
 mod finish;
 pub mod match_header;
@@ -15,6 +16,7 @@ pub mod reader;
 pub mod scan;
 pub mod sheet_of_file;
 pub mod sniff;
+pub mod summary_rows;
 pub mod synonyms;
 pub mod words;
 

@@ -4,7 +4,8 @@
 //! Always true: a note names lines of the file; beyond [`MOST_LINES`] of one kind the rest are counted in one note.
 //! Never: speaks of a single animal's figures; that is the work of the checks.
 
-use crate::note::{Note, Place, Severity};
+use super::plan::{ImportPlan, Target};
+use crate::note::{Note, Place, Severity, counted};
 use crate::sheet::schema::SheetKind;
 
 /// So many lines of one kind are named one by one.
@@ -29,11 +30,20 @@ impl Lines {
     }
 }
 
+impl Lines {
+    /// Takes a line out again, where it is still known by number.
+    pub fn forget(&mut self, line: u32) {
+        let before = self.first.len();
+        self.first.retain(|(at, _)| *at != line);
+        self.n -= u32::try_from(before - self.first.len()).unwrap_or(0);
+    }
+}
+
 /// Notes being gathered.
 pub struct Notes {
     sheet: SheetKind,
     /// The notes, in the order in which they were made.
-    pub notes: Vec<Note>,
+    notes: Vec<Note>,
 }
 
 impl Notes {
@@ -57,6 +67,38 @@ impl Notes {
         );
     }
 
+    /// A note about the first of the lines that it holds for.
+    pub fn line(
+        &mut self,
+        code: &'static str,
+        severity: Severity,
+        line: Option<u32>,
+        message: String,
+        hint: &str,
+    ) {
+        let place = Place {
+            line,
+            ..Place::default()
+        };
+        self.push(code, severity, place, String::new(), message, hint);
+    }
+
+    /// The notes, with the known column that each header became.
+    pub fn finish(mut self, plan: &ImportPlan) -> Vec<Note> {
+        for note in &mut self.notes {
+            let header = note.place.header.as_deref();
+            note.place.column = plan
+                .columns
+                .iter()
+                .filter(|column| Some(column.header.as_str()) == header)
+                .find_map(|column| match &column.target {
+                    Target::Known(key) => Some(key.clone()),
+                    Target::Own | Target::LeaveOut => None,
+                });
+        }
+        self.notes
+    }
+
     /// A note about a column of the file.
     pub fn column(
         &mut self,
@@ -69,6 +111,26 @@ impl Notes {
     ) {
         let place = Place {
             header: Some(header.to_owned()),
+            ..Place::default()
+        };
+        self.push(code, severity, place, read, message, hint);
+    }
+
+    /// A note about the first of the cells of a column that it holds for.
+    #[allow(clippy::too_many_arguments, reason = "the parts of a note")]
+    pub fn cell(
+        &mut self,
+        code: &'static str,
+        severity: Severity,
+        header: &str,
+        line: Option<u32>,
+        read: String,
+        message: String,
+        hint: &str,
+    ) {
+        let place = Place {
+            header: Some(header.to_owned()),
+            line,
             ..Place::default()
         };
         self.push(code, severity, place, read, message, hint);
@@ -99,7 +161,10 @@ impl Notes {
         }
         let n_more = lines.n as usize - lines.first.len();
         if n_more > 0 {
-            let message = format!("{message} The same holds for {n_more} more lines.");
+            let message = format!(
+                "{message} The same holds for {}.",
+                counted(n_more, "more line")
+            );
             self.push(
                 code,
                 severity,

@@ -17,6 +17,8 @@ pub struct Evidence {
     pub n_day_first: u32,
     /// Dates that are two different days in the two orders.
     pub n_open: u32,
+    /// Column and row of the first of the open ones.
+    pub open_place: (usize, u32),
     /// The first of the open ones.
     pub open_example: Option<String>,
     /// The first that speaks for each order: month first, day first.
@@ -24,9 +26,9 @@ pub struct Evidence {
 }
 
 impl Evidence {
-    /// Adds the dates of a column.
-    pub fn add(&mut self, waiting: &Waiting) {
-        for (_, text, date) in waiting.iter() {
+    /// Adds the dates of a column, which stands at this position.
+    pub fn add(&mut self, column: usize, waiting: &Waiting) {
+        for (row, text, date) in waiting.iter() {
             let month_first = date.day(DateOrder::MonthFirst);
             let day_first = date.day(DateOrder::DayFirst);
             let example = match (month_first, day_first) {
@@ -39,6 +41,9 @@ impl Evidence {
                     &mut self.speaking[1]
                 }
                 (Some(one), Some(other)) if one != other => {
+                    if self.n_open == 0 {
+                        self.open_place = (column, row);
+                    }
                     self.n_open += 1;
                     &mut self.open_example
                 }

@@ -75,6 +75,8 @@ pub struct ImportPlan {
     pub weight_unit: WeightUnit,
     /// Every column of the file, in order.
     pub columns: Vec<PlannedColumn>,
+    /// True when rows at the foot that look like totals come in as rows all the same.
+    pub keep_summary_rows: bool,
     /// Keys of the questions that the person answered. Not kept in the book: a file that is read again asks
     /// nothing.
     pub answered: Vec<String>,
@@ -132,6 +134,12 @@ impl ImportPlan {
         self.male_means = means;
     }
 
+    /// Says whether the rows at the foot that look like totals come in.
+    pub fn choose_summary_rows(&mut self, keep: bool) {
+        self.answer("summary_rows".to_owned());
+        self.keep_summary_rows = keep;
+    }
+
     /// Says that none of the columns asked about is the known one.
     pub fn choose_none(&mut self, column: &str) {
         let target = Target::Known(column.to_owned());
@@ -187,6 +195,15 @@ pub enum Question {
         /// Their headers.
         headers: Vec<String>,
     },
+    /// Rows at the foot look like totals or means: are they animals all the same?
+    SummaryRows {
+        /// How many.
+        n: u32,
+        /// Line of the first.
+        line: u32,
+        /// The word it begins with.
+        word: String,
+    },
 }
 
 impl Question {
@@ -196,6 +213,7 @@ impl Question {
             Question::DateOrder { .. } => "date_order".to_owned(),
             Question::WeightUnit { .. } => "weight_unit".to_owned(),
             Question::Male { .. } => "male".to_owned(),
+            Question::SummaryRows { .. } => "summary_rows".to_owned(),
             Question::TwoColumns { column, .. } => two_columns_key(column),
         }
     }

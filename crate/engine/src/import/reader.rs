@@ -140,6 +140,7 @@ pub(super) struct Rows {
     pub(super) n_header_columns: usize,
     pub(super) source_line: Vec<u32>,
     pub(super) n_blank: u32,
+    pub(super) first_blank: Option<u32>,
     pub(super) too_few: Lines,
     pub(super) too_many: Lines,
     pub(super) broken_text: Lines,
@@ -233,6 +234,7 @@ impl Reader {
                     .find_map(|column| column.weight_unit)
                     .unwrap_or(self.options.book_unit),
                 columns: guess.columns,
+                keep_summary_rows: false,
                 answered: Vec::new(),
             },
         };
@@ -359,6 +361,7 @@ impl Rows {
             columns,
             source_line: Vec::new(),
             n_blank: 0,
+            first_blank: None,
             too_few: Lines::default(),
             too_many: Lines::default(),
             broken_text: Lines::default(),
@@ -434,13 +437,13 @@ impl Sink for Rows {
             if self.above && !text.trim().is_empty() {
                 self.above_header.add(line, || text.trim().to_owned());
             } else if self.above {
-                self.n_blank += 1;
+                self.blank_line(line);
             }
             return;
         }
         let row = self.source_line.len() as u32;
         if !any {
-            self.n_blank += 1;
+            self.blank_line(line);
             for column in self.columns.iter_mut().take(n_fields) {
                 column.drop_row(row);
             }
@@ -461,7 +464,8 @@ impl Sink for Rows {
         self.source_line.push(line);
     }
 
-    fn blank_line(&mut self, _line: u32) {
+    fn blank_line(&mut self, line: u32) {
+        self.first_blank = self.first_blank.or(Some(line));
         self.n_blank += 1;
     }
 }

@@ -164,7 +164,7 @@ fn best_delimiter(sample: &[u8], whole: bool) -> (u8, Vec<Record>) {
 }
 
 /// The header is the first record, unless that names nothing and one soon after names several columns
-/// (lines with a title stand above it).
+/// (lines with a title stand above it). Two names are enough under lines of one cell each, which are titles.
 fn header_position(records: &[Record]) -> Option<usize> {
     let n_named = |fields: &[Vec<u8>]| {
         fields
@@ -179,10 +179,21 @@ fn header_position(records: &[Record]) -> Option<usize> {
     if n_named(first) >= 2 {
         return Some(0);
     }
+    let n_filled = |fields: &[Vec<u8>]| {
+        fields
+            .iter()
+            .filter(|field| !field.trim_ascii().is_empty())
+            .count()
+    };
+    let n_titles = records
+        .iter()
+        .take_while(|(_, fields)| n_filled(fields) == 1)
+        .count();
     let below = records
         .iter()
         .take(HEADER_WITHIN)
-        .position(|(_, fields)| n_named(fields) >= 3);
+        .enumerate()
+        .position(|(at, (_, fields))| n_named(fields) >= if at == n_titles { 2 } else { 3 });
     Some(below.unwrap_or(0))
 }
 

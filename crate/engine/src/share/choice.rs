@@ -156,7 +156,11 @@ impl Choice {
         let n_all = book.calves().n_rows();
         let n_home = n_all - rows.len();
         if n_home > 0 {
-            sentences.push(format!("{n_home} of the {n_all} calves."));
+            sentences.push(if n_all == 1 {
+                "The one calf.".to_owned()
+            } else {
+                format!("{n_home} of the {n_all} calves.")
+            });
         }
         let labels: Vec<&str> = book
             .calves()

@@ -5,6 +5,7 @@
 //! way back restores every cell exactly; row keys are permanent, since rows come and go at the end only.
 //! Never: reads typed text (`super::resolve`) or copies an imported table.
 
+use crate::note::counted;
 use std::sync::Arc;
 
 use super::column::{Column, Kind, Origin, Value};
@@ -166,7 +167,8 @@ fn drop_rows(
         return Err(Error::new(
             "sheet.rows.not_blank",
             format!(
-                "The last {n_rows} rows of {} are not blank.",
+                "{} at the end of {} cannot be taken off: not everything there is blank.",
+                counted(n_rows, "row"),
                 table.kind.label()
             ),
             "Clear them first. Rows with records in them are not taken away.",

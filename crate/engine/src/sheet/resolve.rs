@@ -6,6 +6,7 @@
 //! later versions learn to read; so this is the form that the journal keeps.
 //! Never: changes the book.
 
+use crate::note::counted;
 use std::sync::Arc;
 
 use super::codes::plain_words;
@@ -152,9 +153,9 @@ pub(super) fn unknown_row(table: &Table, row: u32) -> Error {
     Error::new(
         "sheet.row.unknown",
         format!(
-            "{} has {} rows, so there is no row {}.",
+            "{} has {}, so there is no row {}.",
             table.kind.label(),
-            table.n_rows(),
+            counted(table.n_rows(), "row"),
             u64::from(row) + 1
         ),
         "Add rows first, or choose one that is there.",

@@ -4,52 +4,52 @@
 //! nothing here needs to know what a calf is. Never: a trouble that another row's trouble hides.
 
 use super::herd::position;
-use super::kinds::{AFTER_BIRTH, Kind, clear, header, one, raw, set};
+use super::kinds::{AFTER_BIRTH, Kind, SAID_ABOVE, clear, header, one, raw, set};
 
 /// Troubles met while reading.
-pub static READING: [Kind; 23] = [
+pub static READING: [Kind; 22] = [
     header(
-        "import.header.duplicate",
+        "import.header.twice",
         "note",
         "a second column is named note",
-    ),
-    header(
-        "import.header.blank",
-        "",
-        "the last column has no name, though one row has a cell in it",
     ),
     one(
         "import.header.blank",
         "",
-        "a cell under the column without a name",
+        "a cell in the last column, which has no name",
         |rows| {
             let last = rows[0].len() - 1;
             rows[0][last] = "kept?".to_owned();
         },
     ),
     one(
-        "import.row.too_few_cells",
+        "import.cells.too_few",
         "",
         "the row stops after the sex",
         |rows| rows[0].truncate(3),
     ),
     one(
-        "import.row.too_many_cells",
+        "import.cells.too_many",
         "",
         "two cells more than the header",
         |rows| {
             rows[0].extend(["more".to_owned(), "and more".to_owned()]);
         },
     ),
-    raw("import.row.blank", "", "only delimiters", |cells| {
-        let mut line = vec![b','; cells.len() - 1];
-        line.push(b'\n');
-        line
-    }),
-    raw("import.row.blank", "", "an empty line", |_| b"\n".to_vec()),
+    raw(
+        "import.rows.blank",
+        "",
+        "only delimiters, and an empty line under it",
+        |cells| {
+            let mut line = vec![b','; cells.len() - 1];
+            line.push(b'\n');
+            line
+        },
+    ),
+    raw(SAID_ABOVE, "", "an empty line", |_| b"\n".to_vec()),
     raw(
         "import.encoding.invalid",
-        "breed",
+        "",
         "a letter from another encoding (byte E9) in the breed",
         |cells| {
             let text = cells
@@ -97,7 +97,7 @@ pub static READING: [Kind; 23] = [
         },
     ),
     one(
-        "import.date.serial_number",
+        "import.date.unreadable",
         "birth_date",
         "a spreadsheet's day number (45736 is 2025-03-19)",
         |rows| {
@@ -177,7 +177,7 @@ pub static READING: [Kind; 23] = [
 /// The quote that never closes. It stands last in the file because it swallows what follows.
 pub static UNCLOSED: Kind = raw(
     "import.quote.unclosed",
-    "note",
+    "",
     "a quote opens in the note and never closes",
     |cells| {
         let note = position("note");

@@ -5,6 +5,9 @@
 
 use super::herd::position;
 
+/// The code of a trouble that the note of the row above counts: it is not listed by itself.
+pub const SAID_ABOVE: &str = "";
+
 /// How a trouble is put in.
 pub enum Touch {
     /// It is in the header already.

@@ -15,7 +15,7 @@ mod rounded;
 use csv::{QuoteStyle, Terminator, WriterBuilder};
 
 use crate::table::{Table, WrittenFile};
-use kinds::{Kind, Touch};
+use kinds::{Kind, SAID_ABOVE, Touch};
 
 /// Every kind of trouble, in the order of the file.
 fn kinds() -> impl Iterator<Item = &'static Kind> {
@@ -94,10 +94,13 @@ fn book() -> (Vec<u8>, Vec<Listed>) {
             Touch::Bytes(change) => vec![Line::Bytes(change(&taken[0]))],
         };
         lines.extend(new_lines);
+        if *code == SAID_ABOVE {
+            continue;
+        }
         // In a pair the second row is the one that shows the trouble.
         let line = if *rows == 0 { 1 } else { lines.len() };
         // A blank line carries no tag.
-        let tag = if *code == "import.row.blank" {
+        let tag = if *code == "import.rows.blank" {
             String::new()
         } else {
             taken

@@ -11,6 +11,7 @@ use super::payload::Payload;
 use super::rebuild::Rebuilt;
 use super::shown::fixed;
 use super::verify::{calf, own_weight};
+use crate::note::counted;
 use crate::results::ResultColumn;
 use crate::share::working::{BULLS_NAMED, Working, WorkingInput, working};
 
@@ -117,7 +118,7 @@ fn from_totals(
         cell: None,
     };
     let totals = Working {
-        source: format!("Totals of the group {} in this file, over its {} calves", group.name, group.n),
+        source: format!("Totals of the group {} in this file, over its {}", group.name, counted(group.n as usize, "calf")),
         assumed: vec!["The totals are as stated: not all calves of the group are here with all that they rest on.".to_owned()],
         ..Working::default()
     };

@@ -5,6 +5,7 @@
 //! `data-key` and groups by `data-group`, and adds to this document without replacing it.
 //! Never: says that a figure was recomputed; only the engine in the file can.
 
+use crate::note::counted;
 use std::fmt::Write;
 
 use super::comparison_body;
@@ -133,8 +134,8 @@ fn groups_section(out: &mut String, payload: &Payload, groups: &GroupsRecord) {
             "stays home".to_owned()
         } else {
             format!(
-                "<details><summary>{} things alike</summary>{}</details>",
-                parts.len(),
+                "<details><summary>{} alike</summary>{}</details>",
+                counted(parts.len(), "thing"),
                 list("parts", &parts)
             )
         };

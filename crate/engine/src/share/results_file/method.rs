@@ -7,6 +7,7 @@
 
 use super::shown::fixed;
 use crate::group::{NO_GROUP, SMALL_GROUP};
+use crate::note::counted;
 use crate::results::Results;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::{OutsideWindow, Settings, WeightUnit};
@@ -107,8 +108,8 @@ pub fn cautions(book: &Workbook, results: &Results, rows: &[u32], n_doubtful: u3
         .count();
     if n_without > 0 {
         cautions.push(format!(
-            "{n_without} of the {} calves here {} no adjusted weight; the flags say why.",
-            rows.len(),
+            "{n_without} of {} here {} no adjusted weight; the flags say why.",
+            counted(rows.len(), "calf"),
             if n_without == 1 { "has" } else { "have" }
         ));
     }
@@ -122,7 +123,8 @@ pub fn cautions(book: &Workbook, results: &Results, rows: &[u32], n_doubtful: u3
         .count();
     if n_small > 0 {
         cautions.push(format!(
-            "{n_small} of the calves stand in groups of fewer than {SMALL_GROUP}, where a ratio moves a lot with each calf."
+            "{} in groups of fewer than {SMALL_GROUP}, where a ratio moves a lot with each calf.",
+            counted(n_small, "calf") + if n_small == 1 { " stands" } else { " stand" }
         ));
     }
     if n_doubtful > 0 {

@@ -5,6 +5,7 @@ use super::says::{Says, decimals};
 use super::{Working, WorkingInput};
 use crate::adjust::marks::Marks;
 use crate::group::Group;
+use crate::note::counted;
 
 const RULE: &str = "calves with an adjusted weight that agree in season, sex, breed, place, management, creep, single or twin, and who raised them; births within the birth window and weighings within the weigh window of the group's first";
 const RULE_SOURCE: &str = "Beef Improvement Federation guidelines, page Contemporary_Groups; the windows are settings of the book";
@@ -35,11 +36,7 @@ fn part_inputs(group: &Group) -> Vec<WorkingInput> {
 }
 
 fn calves(n: usize) -> String {
-    if n == 1 {
-        "1 calf".to_owned()
-    } else {
-        format!("{n} calves")
-    }
+    counted(n, "calf")
 }
 
 /// The group.
