@@ -107,10 +107,20 @@ fn a_foster_rests_on_the_cow_that_raised_it() {
 fn a_herd_without_fosters_has_its_comparison_recomputed() {
     let (book, results) = small(WeightUnit::Pound);
     let mut choice = Choice::usual(&book);
-    choice.columns.push("dam_age".to_owned());
+    assert!(choice.has("dam_age"), "no dam is on record");
     choice.compare = by_place();
     let found = verify(&handed_over(&book, &results, &choice));
     assert_eq!(found.comparison, Mark::Recomputed);
+    // A flag tells of the sires, which stay home.
+    let flags = marks(&found, "flags");
+    assert_eq!(count(&flags, Mark::Stated), book.calves().n_rows());
+    assert_eq!(found.counts.stated as usize, flags.len(), "{found:?}");
+    choice.columns.push("sire".to_owned());
+    let found = verify(&handed_over(&book, &results, &choice));
+    assert_eq!(
+        count(&marks(&found, "flags"), Mark::Recomputed),
+        book.calves().n_rows()
+    );
     assert_eq!(found.counts.stated, 0, "{found:?}");
     assert_eq!(found.counts.differ, 0);
     assert!(found.groups.iter().all(|mark| *mark == Mark::Recomputed));
@@ -120,7 +130,7 @@ fn a_herd_without_fosters_has_its_comparison_recomputed() {
 fn kilograms_give_the_same_marks() {
     let (book, results) = small(WeightUnit::Kilogram);
     let mut choice = Choice::usual(&book);
-    choice.columns.push("dam_age".to_owned());
+    choice.columns.push("sire".to_owned());
     choice.compare = by_place();
     let payload = handed_over(&book, &results, &choice);
     let found = verify(&payload);
@@ -166,7 +176,6 @@ fn small(unit: WeightUnit) -> (Workbook, Results) {
 fn without_the_herd_mates_a_ratio_comes_from_the_totals() {
     let (book, results) = small(WeightUnit::Pound);
     let mut choice = Choice::usual(&book);
-    choice.columns.push("dam_age".to_owned());
     choice.rows = Some(vec![3, 1]);
     let payload = handed_over(&book, &results, &choice);
     let found = verify(&payload);
@@ -202,8 +211,7 @@ fn without_weights_figures_are_stated_only() {
 #[test]
 fn a_changed_weight_shows_in_exactly_the_figures_it_touches() {
     let (book, results) = small(WeightUnit::Pound);
-    let mut choice = Choice::usual(&book);
-    choice.columns.push("dam_age".to_owned());
+    let choice = Choice::usual(&book);
     let mut payload = handed_over(&book, &results, &choice);
     let changed = 4;
     for column in payload
@@ -266,7 +274,6 @@ fn a_changed_weight_shows_in_exactly_the_figures_it_touches() {
 fn a_changed_figure_shows() {
     let (book, results) = small(WeightUnit::Pound);
     let mut choice = Choice::usual(&book);
-    choice.columns.push("dam_age".to_owned());
     choice.compare = by_place();
     let mut payload = handed_over(&book, &results, &choice);
     for column in payload
@@ -555,4 +562,27 @@ fn every_figure_has_a_working_of_what_is_in_the_file() {
     assert!((0..groups).all(|at| {
         behind_group(&payload, &rebuilt, at).is_some_and(|working| !working.with_numbers.is_empty())
     }));
+}
+
+#[test]
+fn a_flag_taken_away_does_not_match() {
+    let (book, results) = small(WeightUnit::Pound);
+    let mut choice = Choice::usual(&book);
+    choice.columns.push("sire".to_owned());
+    let mut payload = handed_over(&book, &results, &choice);
+    let flags = payload
+        .columns
+        .iter_mut()
+        .find(|column| column.key == "flags")
+        .expect("usual");
+    let flagged = flags
+        .cells
+        .iter()
+        .position(|cell| *cell != Cell::Missing)
+        .expect("a dam age as stated is flagged");
+    flags.cells[flagged] = Cell::Missing;
+    let found = verify(&payload);
+    assert_eq!(marks(&found, "flags")[flagged], Mark::Differs);
+    assert_eq!(found.counts.differ, 1);
+    assert!(!found.contents_as_stated);
 }

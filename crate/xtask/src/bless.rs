@@ -1,7 +1,8 @@
 //! `cargo xtask bless`: rewrite what the tests compare with.
 //!
 //! - Enters: the working tree.
-//! - Leaves: rewritten expectations in `tests/suite` and the snapshot of the boundary's types.
+//! - Leaves: rewritten expectations in `tests/suite`, the snapshot of the boundary's types, and the kept files
+//!   of a new version of the book.
 //! - Always true: the change is left for a person to review; nothing is committed.
 //! - Never: touches reference numbers from independent software or published examples.
 
@@ -27,6 +28,8 @@ pub fn bless(_: &Arguments) -> Result<()> {
         "fairpen-tests",
         "--package",
         "fairpen",
+        "--package",
+        "fairpen-engine",
     ]))?;
     node::ensure()?;
     wasm::build(Effort::Quick)?;

@@ -6,6 +6,8 @@
 //! tell a cell of a column that stays home are replaced or left out.
 //! Never: adds a column, a calf or a comparison that was not asked for.
 
+use crate::adjust::columns::CalfColumns;
+use crate::adjust::dam_age::{DamAgeFrom, DamAges};
 use crate::compare::result::CompareSpec;
 use crate::results::{ResultColumn, Results};
 use crate::sheet::column::{Column, Origin};
@@ -42,6 +44,7 @@ pub struct Offered {
 }
 
 /// Entered columns that go unless the person says otherwise: what the fair weights and the groups rest on.
+/// So does what the age of a dam was taken from where she is not on record ([`ages_of_dams`]).
 /// Names of parents, electronic IDs, remarks and own columns stay home until they are named.
 const USUAL: [&str; 14] = [
     "tag",
@@ -83,8 +86,29 @@ const WORKED_OUT: [(&str, &[ResultColumn]); 3] = [
     ),
 ];
 
+/// The columns from which the ages of dams were taken that are not on record in the cows sheet.
+fn ages_of_dams(book: &Workbook) -> Vec<&'static str> {
+    let calves = CalfColumns::of(book);
+    let dams = DamAges::of(book, &calves);
+    let mut columns = Vec::new();
+    for row in 0..calves.n_rows {
+        let key = match dams.birth_dam(&calves, row).from {
+            DamAgeFrom::StatedDate => "dam_birth_date",
+            DamAgeFrom::StatedYear => "dam_birth_year",
+            DamAgeFrom::StatedAge => "dam_age",
+            DamAgeFrom::RecordDate | DamAgeFrom::RecordYear | DamAgeFrom::Unknown => continue,
+        };
+        if !columns.contains(&key) {
+            columns.push(key);
+        }
+    }
+    columns
+}
+
 /// The columns that may go: those that hold something, then the engine's.
 pub fn offered(book: &Workbook) -> Vec<Offered> {
+    let ages = ages_of_dams(book);
+    let is_usual = |key: &str| USUAL.contains(&key) || ages.contains(&key);
     let entered = book
         .calves()
         .columns()
@@ -93,7 +117,7 @@ pub fn offered(book: &Workbook) -> Vec<Offered> {
         .map(|column| Offered {
             key: column.key.clone(),
             label: column.label.clone(),
-            usual: column.origin == Origin::Known && USUAL.contains(&column.key.as_str()),
+            usual: column.origin == Origin::Known && is_usual(&column.key),
         });
     let computed = ResultColumn::ALL.into_iter().map(|column| Offered {
         key: column.key().to_owned(),

@@ -4,7 +4,8 @@
 //! computed figure, set in the payload.
 //! Always true: `h` is written only where every column the figure rests on goes along (or is blank in the
 //! whole book) and the engine, given the file alone, gets the same figure; `t` only where the file's group
-//! totals give the same ratio; everything else is `s`. A cell without a figure has `-`.
+//! totals give the same ratio; everything else is `s`. A cell without a figure has `-`, but that a calf has
+//! no flag counts as a figure.
 //! Never: decides from a value alone that its inputs are there.
 
 use super::payload::Payload;
@@ -150,11 +151,10 @@ struct Grounds<'a> {
 impl Grounds<'_> {
     fn letters(&self, column: &super::payload::ColumnRecord, rebuilt: &Rebuilt) -> Option<String> {
         let result = ResultColumn::from_key(&column.key).filter(|_| column.origin == "engine")?;
-        if result == ResultColumn::Flags {
-            return None;
-        }
         let letters = (0..self.rows.len()).map(|at| {
-            if column.cells[at] == super::payload::Cell::Missing {
+            // That a calf has no flag is something to compute again, too.
+            let says_nothing = column.cells[at] == super::payload::Cell::Missing;
+            if says_nothing && result != ResultColumn::Flags {
                 return '-';
             }
             let here = self.is_here(result, at) && same::cell(rebuilt, result, column, at);
@@ -190,7 +190,13 @@ impl Grounds<'_> {
             | ResultColumn::RankInGroup => {
                 self.group(at).is_some_and(|group| self.group_here[group])
             }
-            ResultColumn::Flags => false,
+            // Among them is whether all calves of the group are by one sire.
+            ResultColumn::Flags => {
+                self.adj_205(at)
+                    && self.open(&GROUP_INPUTS)
+                    && self.open(&["sire"])
+                    && self.group(at).is_none_or(|group| self.group_here[group])
+            }
         }
     }
 
