@@ -300,6 +300,15 @@ fn choices_read_the_file_again_before_anything_changes() {
     let preview = read(session.import_finish());
     assert_eq!(preview.first_rows[0][2], "2026-04-03");
     assert_eq!(preview.columns[4].target, "yearling_weight");
+    let answered: Vec<&str> = preview.answered.iter().map(|q| q.key.as_str()).collect();
+    assert_eq!(answered, ["date_order", "male"]);
+    assert!(
+        preview
+            .questions
+            .iter()
+            .all(|q| !answered.contains(&q.key.as_str()))
+    );
+    assert_eq!(preview.columns[4].shown_unit, preview.book_unit);
     assert_eq!(
         read(session.state()).sheets[0].n_rows,
         0,
