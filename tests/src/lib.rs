@@ -6,6 +6,8 @@
 //! Never: works out an expected number.
 
 pub mod any_bytes;
+pub mod any_formula;
 pub mod books;
+pub mod formula_columns;
 pub mod reference;
 pub mod suite;

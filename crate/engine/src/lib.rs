@@ -4,6 +4,7 @@
 //!
 //! 1. [`import`]: bytes of a file to a typed table and notes
 //! 2. [`sheet`]: the book that holds the tables, and the commands that change it
+//!    ([`formula`]: the language of calculated columns, on the same ground)
 //! 3. [`adjust`]: every weight on the same footing (age, dam age, sex), by [`trade`]'s published factors
 //! 4. [`group`]: contemporary groups, ratios and ranks
 //! 5. [`check`]: everything doubtful, named with its place and how to mend it
@@ -20,6 +21,7 @@ pub mod check;
 pub mod compare;
 pub mod desk;
 pub mod error;
+pub mod formula;
 pub mod group;
 pub mod import;
 pub mod note;

@@ -6,7 +6,7 @@
 use crate::source::{code_only, files, text};
 
 /// Used by everything, and free to use each other.
-const GROUND: [&str; 4] = ["error", "note", "trade", "sheet"];
+const GROUND: [&str; 5] = ["error", "note", "trade", "sheet", "formula"];
 
 /// The steps, in the order a weight travels them. Each may use the ground and what stands before it.
 const STEPS: [&str; 14] = [
