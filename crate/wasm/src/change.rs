@@ -22,6 +22,7 @@ pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
             sheet: key,
             n_rows,
             cells,
+            existing,
         } => {
             let sheet = sheet(&key)?;
             let first = u32::try_from(book.sheet(sheet).n_rows()).unwrap_or(u32::MAX);
@@ -36,10 +37,14 @@ pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
                 )));
             }
             let rows = Command::AddRows { sheet, n_rows };
-            if cells.is_empty() {
+            if cells.is_empty() && existing.is_empty() {
                 rows
             } else {
-                let cells = cells.into_iter().map(|cell| edit_of(cell, first)).collect();
+                let cells = existing
+                    .into_iter()
+                    .map(|cell| edit_of(cell, 0))
+                    .chain(cells.into_iter().map(|cell| edit_of(cell, first)))
+                    .collect();
                 Command::Together(vec![rows, Command::SetCells { sheet, cells }])
             }
         }

@@ -118,7 +118,7 @@ pub enum Change {
         /// The cells.
         cells: Vec<CellText>,
     },
-    /// Blank rows at the end, then type into them: `cells` name rows by position among the new ones.
+    /// Blank rows at the end, then type into them, and into rows that were there: one act, one undo.
     AddRows {
         /// Sheet key.
         sheet: String,
@@ -126,6 +126,8 @@ pub enum Change {
         n_rows: u32,
         /// Texts of the new rows; `row_key` counts from 0 at the first new row.
         cells: Vec<CellText>,
+        /// Texts of rows that were there before, by their permanent keys; a paste may run past the last row.
+        existing: Vec<CellText>,
     },
     /// A column of the person's own.
     AddColumn {

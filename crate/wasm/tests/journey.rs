@@ -256,12 +256,23 @@ fn a_sheet_is_sorted_filtered_and_searched() {
                 column: "tag".to_owned(),
                 text: "1".to_owned(),
             }],
+            existing: vec![CellText {
+                row_key: 0,
+                column: "note".to_owned(),
+                text: "pasted with it".to_owned(),
+            }],
         }))
         .expect("not refused");
     assert_eq!(tags(&session).last().map(String::as_str), Some("1"));
     assert_eq!(session.raw("calves", 5, "tag").as_deref(), Ok("1"));
+    assert_eq!(
+        session.raw("calves", 0, "note").as_deref(),
+        Ok("pasted with it")
+    );
+    // One act, one undo: the new row and the cell that was there before it.
     session.undo().expect("not refused");
     assert_eq!(tags(&session).len(), 3);
+    assert_eq!(session.raw("calves", 0, "note").as_deref(), Ok(""));
 }
 
 #[wasm_bindgen_test]

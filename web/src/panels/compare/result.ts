@@ -15,6 +15,9 @@ const VERDICTS: Record<string, string> = {
   differs: 'They differ', not_shown: 'No difference shown', cannot_separate: 'Cannot be separated', too_few: 'Too few calves',
 };
 
+/** With one pair the sentence stands on top already; the picture is read without saying it again. */
+const STEPS_READING = 'Each line takes one more thing into account; the last is the fair difference. Bars that reach the upright line may be no difference at all.';
+
 interface Pictures { steps: ReturnType<typeof steps> | undefined; levels: ReturnType<typeof levels>; balance: ReturnType<typeof balance> }
 let drawn: { view: ComparisonView; pair: number; pictures: Pictures } | undefined;
 
@@ -34,7 +37,7 @@ export function result(view: ComparisonView, order: readonly string[], index: nu
     <p class="soft">${counted(view.nUsed, 'calf', 'calves')} used${leftOut(view)}.</p>
     ${view.cautions.length > 0 ? html`<div class="cautions"><h2>Mind this</h2><ul>${view.cautions.map((caution) => html`<li>${caution}</li>`)}</ul></div>` : nothing}
     ${pair === undefined || made.steps === undefined ? nothing : html`
-      <fp-figure .heading=${'From raw to fair, step by step'} .reading=${pair.sentence} .drawing=${made.steps.drawing} .table=${made.steps.table}
+      <fp-figure .heading=${'From raw to fair, step by step'} .reading=${view.pairs.length > 1 && pair.sentence !== view.sentence ? pair.sentence : STEPS_READING} .drawing=${made.steps.drawing} .table=${made.steps.table}
         .extra=${view.pairs.length > 1 ? pairChoice(view, index, choosePair) : nothing}></fp-figure>`}
     <fp-figure .heading=${`Weights by ${view.columnLabel.toLowerCase()}`} .reading=${'One mark per calf. Open circle: mean adjusted by published factors. Upright line with its level line: mean made fair by the model, with where it likely lies; it counts every sex, dam age and kind of birth alike, so it may stand apart from the marks.'}
       .drawing=${made.levels.drawing} .table=${made.levels.table}></fp-figure>
@@ -88,7 +91,7 @@ function reached(view: ComparisonView): TemplateResult | typeof nothing {
   if (view.reached.length === 0) return nothing;
   const count = (n: number): string => n.toLocaleString('en-US');
   const rows = view.reached.map((one) => [one.level, count(one.started), count(one.bornDead), count(one.died), count(one.soldEarly), count(one.noWeight), count(one.weighed), count(one.dams), one.weanedPerDamText]);
-  return table('What became of the others', 'reached-table', ['Level', 'Started', 'Born dead', 'Died', 'Sold or moved early', 'No weight', 'Weighed', 'Cows', 'Weaned per cow'], rows);
+  return table('What became of the others, as far as recorded', 'reached-table', ['Level', 'Started', 'Born dead', 'Died', 'Sold or moved early', 'No weight', 'Weighed', 'Cows', 'Weaned per cow'], rows);
 }
 
 function method(view: ComparisonView): TemplateResult {

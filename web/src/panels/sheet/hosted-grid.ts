@@ -154,10 +154,8 @@ export class HostedGrid extends View {
   private readonly appended = (event: CustomEvent<AppendDetail>): void => {
     const { rows, cells, respondWith } = event.detail;
     const texts: CellText[] = rows.flatMap((row, index) => row.map(({ column, text }) => ({ rowKey: index, column, text })));
-    respondWith((async () => {
-      if (cells.length > 0) await this.app.change({ do: 'setCells', sheet: this.sheet, cells: cells.map(({ rowKey, column, text }) => ({ rowKey, column, text })) });
-      await this.app.change({ do: 'addRows', sheet: this.sheet, nRows: rows.length, cells: texts });
-    })());
+    const existing = cells.map(({ rowKey, column, text }) => ({ rowKey, column, text }));
+    respondWith(this.app.change({ do: 'addRows', sheet: this.sheet, nRows: rows.length, cells: texts, existing }));
   };
 
   private readonly sorted = (event: CustomEvent<{ keys: SortKey[] }>): void => {

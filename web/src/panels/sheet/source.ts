@@ -14,7 +14,8 @@ const CELL_END = '\u001f';
 export function gridColumn(info: ColumnInfo): GridColumn {
   return {
     key: info.key,
-    label: info.label,
+    // The unit stands in its own place, under the label or after it.
+    label: info.label.endsWith(` (${info.unit})`) ? info.label.slice(0, -info.unit.length - 3) : info.label,
     unit: info.unit,
     kind: info.kind as CellKind,
     origin: info.origin as GridColumn['origin'],
