@@ -4,11 +4,12 @@
 //
 // THE CONTRACT
 //
-// In: src/engine/generated/core.js, core_bg.wasm, results.js, results_bg.wasm (from xtask), ../sample-books/** (if there), and the
+// In: src/engine/generated/core.js, core_bg.wasm, and the same of results and spreadsheet (from xtask), ../sample-books/** (if there), and the
 // entry points
 //   src/main.ts                    the page
 //   src/engine/book-worker.ts      } classic workers; a page takes their source text with
 //   src/engine/analysis-worker.ts  }   import source from 'worker:engine/book-worker.ts'
+//   src/engine/spreadsheet-worker.ts }
 //   src/viewer/main.ts             the results file's own page
 //   src/service-worker.ts          offline use of the site
 // A style sheet imported by an entry (`import './page.css'`) is linked on the site and inlined elsewhere.
@@ -26,6 +27,7 @@
 //                         compiled module in its first message and calls `initSync({ module })`; it never
 //                         looks for bytes itself, so it is the same in all homes
 //   results.wasm          the engine of the results file, in results files only
+//   spreadsheet.wasm      reads XLSX, XLS and ODS files; asked for when the first such file comes in
 //   results-template.html the whole template, with that engine in it (not in the results file)
 //   sample-books/PATH     each CSV file of the sample books, by its path (not in the results file)
 //
@@ -141,6 +143,7 @@ function alone(template, { script, style }, payloads) {
 
 rmSync(dist, { recursive: true, force: true });
 const core = readFileSync(source('engine/generated/core_bg.wasm'));
+const spreadsheets = readFileSync(source('engine/generated/spreadsheet_bg.wasm'));
 
 // The results file's template, for the command line and for the page.
 const reader = readFileSync(source('engine/generated/results_bg.wasm'));
@@ -148,6 +151,7 @@ const template = alone('results.html', await classic('viewer/main.ts', 'results-
 write('results-template.html', template);
 const payloads = new Map([
   ['core.wasm', core],
+  ['spreadsheet.wasm', spreadsheets],
   ['results-template.html', Buffer.from(template)],
 ]);
 for (const path of files(join(web, '../sample-books'))) {
@@ -218,7 +222,7 @@ for (const [path, bytes] of [...written].sort(([a], [b]) => (a < b ? -1 : 1))) {
 // A quick core is not what anybody downloads; only a release is held to the limits.
 if (release) {
   const limits = JSON.parse(readFileSync(join(web, 'size-limits.json'), 'utf8')).gzipped;
-  const modules = { 'core.wasm': core, 'results.wasm': reader };
+  const modules = { 'core.wasm': core, 'results.wasm': reader, 'spreadsheet.wasm': spreadsheets };
   for (const [name, bytes] of Object.entries(modules)) {
     const size = gzipSync(bytes).length;
     console.log(`${name}: ${show(bytes.length).trim()} bytes, ${show(size).trim()} gzipped, limit ${show(limits[name]).trim()}`);

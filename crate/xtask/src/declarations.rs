@@ -1,6 +1,6 @@
 //! The committed snapshots of the boundary's generated types.
 //!
-//! - Enters: `core.d.ts` and `results.d.ts` in `web/src/engine/generated`.
+//! - Enters: `core.d.ts`, `results.d.ts` and `spreadsheet.d.ts` in `web/src/engine/generated`.
 //! - Leaves: agreement with the snapshots beside the crates, or the lines that differ.
 //! - Always true: a change of the boundary shows in review as a change of a snapshot.
 //! - Never: rewrites a snapshot in a test.
@@ -10,9 +10,13 @@ use anyhow::{Context, Result, bail};
 use crate::{tree, wasm};
 
 /// Generated types, and where their snapshot stands.
-const SNAPSHOTS: [(&str, &str); 2] = [
+const SNAPSHOTS: [(&str, &str); 3] = [
     ("core.d.ts", "crate/wasm/fairpen.d.ts.snapshot"),
     ("results.d.ts", "crate/wasm-results/results.d.ts.snapshot"),
+    (
+        "spreadsheet.d.ts",
+        "crate/wasm-spreadsheet/spreadsheet.d.ts.snapshot",
+    ),
 ];
 
 fn generated(file: &str) -> Result<String> {

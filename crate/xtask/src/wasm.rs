@@ -1,7 +1,8 @@
 //! The WebAssembly modules: compiled, bound to JavaScript, made small, tested.
 //!
-//! - Enters: `crate/wasm`, `crate/wasm-results`.
-//! - Leaves: `web/src/engine/generated/core.js`, `core.d.ts`, `core_bg.wasm`, and the same named `results`.
+//! - Enters: `crate/wasm`, `crate/wasm-results`, `crate/wasm-spreadsheet`.
+//! - Leaves: `web/src/engine/generated/core.js`, `core.d.ts`, `core_bg.wasm`, and the same named `results`
+//!   and `spreadsheet`.
 //! - Always true: the bindings come from the library of the same version as the crate's `wasm-bindgen`.
 //! - Never: needs an installed `wasm-bindgen` or `wasm-opt`.
 
@@ -32,8 +33,9 @@ pub fn generated() -> Result<PathBuf> {
 }
 
 /// The modules: package, compiled file, name of the bindings, and how wasm-opt makes it small. The core is
-/// made fast; the results file's module is made short, since every file that is handed over carries it.
-const MODULES: [(&str, &str, &str, &str); 2] = [
+/// made fast; the results file's module is made short, since every file that is handed over carries it, and so
+/// is the spreadsheets' module, which somebody waits for in a barn.
+const MODULES: [(&str, &str, &str, &str); 3] = [
     ("fairpen-wasm", "fairpen_wasm.wasm", "core", "-O2"),
     (
         "fairpen-wasm-results",
@@ -41,10 +43,16 @@ const MODULES: [(&str, &str, &str, &str); 2] = [
         "results",
         "-Oz",
     ),
+    (
+        "fairpen-wasm-spreadsheet",
+        "fairpen_wasm_spreadsheet.wasm",
+        "spreadsheet",
+        "-Oz",
+    ),
 ];
 
 /// The packages of the modules.
-pub fn packages() -> [&'static str; 2] {
+pub fn packages() -> [&'static str; 3] {
     MODULES.map(|(package, ..)| package)
 }
 

@@ -45,6 +45,7 @@ export class BringIn extends View {
   private content(): TemplateResult {
     const { phase, preview, name } = bringing;
     if (phase === 'reading') return this.reading(name);
+    if (phase === 'sheets') return this.sheets(name);
     if (preview === undefined) return html``;
     if (phase === 'committing') {
       return html`<h2 id="bring-in-title">Bringing in ${counted(preview.nRows, 'row')}</h2><progress aria-label="Bringing in the rows"></progress>
@@ -54,12 +55,33 @@ export class BringIn extends View {
   }
 
   private reading(name: string): TemplateResult {
-    const { done, of, rows } = bringing.progress ?? { done: 0, of: 1, rows: 0 };
+    const { progress } = bringing;
     return html`<h2 id="bring-in-title">Reading "${name}"</h2>
-      <progress max=${of} value=${done} aria-label="Part of the file that was read"></progress>
-      <p class="soft" role="status">${rows.toLocaleString('en-US')} rows so far. Nothing has changed yet.</p>
+      ${progress === undefined ? html`<progress aria-label="Opening the file"></progress><p class="soft" role="status">Opening the spreadsheet. Nothing has changed yet.</p>`
+        : html`<progress max=${progress.of} value=${progress.done} aria-label="Part of the file that was read"></progress>
+          <p class="soft" role="status">${progress.rows.toLocaleString('en-US')} rows so far. Nothing has changed yet.</p>`}
       <div class="row end"><button type="button" @click=${() => bringing.cancel()}>Stop</button></div>`;
   }
+
+  private sheets(name: string): TemplateResult {
+    const sheets = bringing.spreadsheet?.sheets ?? [];
+    const most = sheets.reduce((found, sheet) => Math.max(found, sheet.nRows), 0);
+    const first = sheets.findIndex((sheet) => sheet.nRows === most);
+    return html`<form class="sheets" @submit=${this.sheetsTaken}>
+      <h2 id="bring-in-title">Which sheets of "${name}"?</h2>
+      <p class="soft">Each is shown before anything changes.</p>
+      ${bringing.failure === '' ? nothing : html`<p class="caution" role="alert">${bringing.failure}</p>`}
+      <ul class="plain">${sheets.map((sheet, at) => html`<li><label class="choice"><input type="checkbox" name="sheet" value=${sheet.name} .checked=${at === first} />
+        <span><strong>${sheet.name}</strong>, ${counted(sheet.nRows, 'row')}<br /><span class="soft">${sheet.firstTexts.slice(0, 6).join(', ')}</span></span></label></li>`)}</ul>
+      <div class="row end"><button type="button" @click=${() => bringing.cancel()}>Cancel</button><button type="submit" class="primary">Look at them</button></div>
+    </form>`;
+  }
+
+  private readonly sheetsTaken = (event: SubmitEvent): void => {
+    event.preventDefault();
+    const names = new FormData(event.target as HTMLFormElement).getAll('sheet').map(String);
+    if (names.length > 0) void bringing.takeSheets(names);
+  };
 
   private looking(preview: ImportPreview): TemplateResult {
     const sheetLabel = this.app.state?.sheets.find((sheet) => sheet.key === preview.sheet)?.label ?? preview.sheet;
@@ -74,6 +96,7 @@ export class BringIn extends View {
             ${(this.app.state?.sheets ?? []).map((sheet) => html`<option value=${sheet.key} ?selected=${sheet.key === preview.sheet}>${sheet.label}</option>`)}
           </select></label>.</p>
         ${bringing.failure === '' ? nothing : html`<p class="caution" role="alert">${bringing.failure}</p>`}
+        ${bringing.remarks.length === 0 ? nothing : html`<ul class="soft">${bringing.remarks.map((remark) => html`<li>${remark}</li>`)}</ul>`}
         ${preview.questions.map((question) => this.question(question))}
         <h3>Columns</h3>
         ${this.columns(preview)}

@@ -7,15 +7,21 @@
  */
 import type { Progress } from '../../engine/client.ts';
 import type { ImportChoices, ImportPreview } from '../../engine/generated/core.js';
+import { beginsAsSpreadsheet, SpreadsheetFile } from '../../engine/spreadsheet-file.ts';
 import { app, words } from '../app.ts';
 import { route } from '../route.ts';
 
 export class Bringing extends EventTarget {
-  phase: 'idle' | 'reading' | 'looking' | 'committing' = 'idle';
+  phase: 'idle' | 'reading' | 'sheets' | 'looking' | 'committing' = 'idle';
   name = '';
   progress: Progress | undefined;
   preview: ImportPreview | undefined;
   failure = '';
+  /** The spreadsheet file whose sheets are to be chosen from. */
+  spreadsheet: SpreadsheetFile | undefined;
+  /** What was done to make plain cells of a spreadsheet's. */
+  remarks: readonly string[] = [];
+  private remarksOf = new WeakMap<File, readonly string[]>();
   private waiting: File[] = [];
   private madeFor = '';
   /** Counts the readings: an answer to one that was stopped means nothing to the next. */
@@ -31,7 +37,7 @@ export class Bringing extends EventTarget {
     const input = document.createElement('input');
     input.type = 'file';
     input.multiple = true;
-    input.accept = '.csv,.tsv,.txt,.zip,text/csv,text/plain,application/zip';
+    input.accept = '.csv,.tsv,.txt,.xlsx,.xlsm,.xls,.ods,.zip,text/csv,text/plain,application/zip';
     input.addEventListener('change', () => void this.files([...(input.files ?? [])]));
     input.click();
   }
@@ -54,13 +60,12 @@ export class Bringing extends EventTarget {
   private async nextFile(): Promise<void> {
     const file = this.waiting.shift();
     if (file === undefined) return;
-    const start = new Uint8Array(await file.slice(0, 4).arrayBuffer());
-    const packed = start[0] === 0x50 && start[1] === 0x4b;
-    if (/\.(xlsx?|ods|numbers)$/i.test(file.name)) {
-      app.tell(`"${file.name}" is a spreadsheet file. Save it as CSV there, then bring in the CSV.`, true);
-      return this.nextFile();
-    }
+    const packed = await beginsAsSpreadsheet(file);
     try {
+      if (packed && !/\.zip$/i.test(file.name)) {
+        await this.openSpreadsheet(file);
+        return;
+      }
       if (packed) {
         await app.openCopy({ name: file.name, bytes: new Uint8Array(await file.arrayBuffer()) });
         app.tell(`"${file.name}" was opened as a book of its own.`);
@@ -72,8 +77,66 @@ export class Bringing extends EventTarget {
     }
   }
 
+  /** Lists the sheets of a spreadsheet file; one alone is taken at once. */
+  private async openSpreadsheet(file: File): Promise<void> {
+    this.turn += 1;
+    const { turn } = this;
+    this.phase = 'reading';
+    this.name = file.name;
+    this.progress = undefined;
+    this.tell();
+    try {
+      const spreadsheet = await SpreadsheetFile.open(file);
+      if (!this.stands(turn)) {
+        spreadsheet.close();
+        return;
+      }
+      this.spreadsheet = spreadsheet;
+      this.failure = '';
+      this.phase = 'sheets';
+      const [only, ...others] = spreadsheet.sheets;
+      if (only !== undefined && others.length === 0) await this.takeSheets([only.name]);
+    } catch (cause) {
+      if (this.stands(turn)) {
+        app.tell(words(cause), true);
+        await this.drop();
+      }
+    }
+    this.tell();
+  }
+
+  /** Takes these sheets of the spreadsheet file, one after the other. */
+  async takeSheets(names: string[]): Promise<void> {
+    const { spreadsheet } = this;
+    if (spreadsheet === undefined) return;
+    try {
+      const files: File[] = [];
+      for (const sheet of names) {
+        const { bytes, remarks } = await spreadsheet.csv(sheet);
+        const file = new File([bytes], spreadsheet.sheets.length === 1 ? this.name : `${this.name} (${sheet})`);
+        this.remarksOf.set(file, remarks);
+        files.push(file);
+      }
+      this.closeSpreadsheet();
+      this.phase = 'idle';
+      this.waiting.unshift(...files);
+    } catch (cause) {
+      // Stopped meanwhile, or one sheet cannot be read: another may.
+      if (this.phase === 'sheets') this.failure = words(cause);
+      this.tell();
+      return;
+    }
+    await this.nextFile();
+  }
+
+  private closeSpreadsheet(): void {
+    this.spreadsheet?.close();
+    this.spreadsheet = undefined;
+  }
+
   private async read(file: File): Promise<void> {
     if (app.readOnly) throw new Error('This book is open in another tab. Bring the file in there.');
+    this.remarks = this.remarksOf.get(file) ?? [];
     if (file.size === 0) throw new Error(`"${file.name}" is empty. Nothing was changed.`);
     this.turn += 1;
     const { turn } = this;
@@ -85,7 +148,7 @@ export class Bringing extends EventTarget {
     this.tell();
     try {
       if (app.state === undefined) {
-        await app.createBook(file.name.replace(/\.[^.]*$/, ''));
+        await app.createBook(file.name.replace(/\.[^.]*$| \(.*\)$/, ''));
         this.madeFor = app.book?.id ?? '';
       }
       const preview = await app.engine.ask('importRead', { name: file.name, file }, (progress) => {
@@ -152,6 +215,7 @@ export class Bringing extends EventTarget {
   private drop(): Promise<void> {
     this.phase = 'idle';
     this.preview = undefined;
+    this.closeSpreadsheet();
     this.tell();
     this.dropping = this.clear();
     return this.dropping;
