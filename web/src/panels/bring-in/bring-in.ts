@@ -71,7 +71,7 @@ export class BringIn extends View {
       <h2 id="bring-in-title">Which sheets of "${name}"?</h2>
       <p class="soft">Each is shown before anything changes.</p>
       ${bringing.failure === '' ? nothing : html`<p class="caution" role="alert">${bringing.failure}</p>`}
-      <ul class="plain">${sheets.map((sheet, at) => html`<li><label class="choice"><input type="checkbox" name="sheet" value=${sheet.name} .checked=${at === first} />
+      <ul class="plain" role="list">${sheets.map((sheet, at) => html`<li><label class="choice"><input type="checkbox" name="sheet" value=${sheet.name} .checked=${at === first} />
         <span><strong>${sheet.name}</strong>, ${counted(sheet.nRows, 'row')}<br /><span class="soft">${sheet.firstTexts.slice(0, 6).join(', ')}</span></span></label></li>`)}</ul>
       <div class="row end"><button type="button" @click=${() => bringing.cancel()}>Cancel</button><button type="submit" class="primary">Look at them</button></div>
     </form>`;
