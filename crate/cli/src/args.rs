@@ -44,8 +44,9 @@ INPUT is one of
   a calves file      a CSV with one line per calf and a line of headers. Other people's headers are
                      understood by plain trade words: \"Wean Wt (lb)\", \"calf id\", \"DOB\" and so on
   a folder           CSVs named by what they hold: calves.csv, cows.csv, bulls.csv, places.csv, ...
+  a spreadsheet      .xlsx, .xls or .ods: the sheet with the calves (say which with --sheet where there are
+                     several), and sheets named cows, bulls, places, ...
   a saved book       the .zip that Fairpen saves
-Spreadsheet files (.xlsx, .ods, .xls) are not read here: save the sheet as CSV first.
 
 Examples
   fairpen check calves.csv
@@ -117,6 +118,16 @@ pub struct ReadingArguments {
     )]
     pub unit: Option<Unit>,
 
+    /// The sheet of a spreadsheet file that holds the calves. Without it, the sheet named
+    /// calves, else the only one with cells in it. Sheets named cows, places, ... are read too
+    #[arg(
+        long,
+        value_name = "NAME",
+        verbatim_doc_comment,
+        help_heading = "Reading the input"
+    )]
+    pub sheet: Option<String>,
+
     /// What 3/4/2026 means, where the file does not show it: March 4, or 3 April
     #[arg(
         long,
@@ -146,7 +157,8 @@ pub struct ReadingArguments {
 /// `fairpen report`.
 #[derive(Args, Debug)]
 pub struct ReportArguments {
-    /// A calves CSV, a folder of CSVs named by sheet, or a saved book (.zip)
+    /// A calves CSV, a folder of CSVs named by sheet, a spreadsheet
+    /// file (.xlsx, .xls, .ods), or a saved book (.zip)
     #[arg(value_name = "INPUT")]
     pub input: PathBuf,
 
@@ -178,7 +190,8 @@ pub struct ReportArguments {
 /// `fairpen check`.
 #[derive(Args, Debug)]
 pub struct CheckArguments {
-    /// A calves CSV, a folder of CSVs named by sheet, or a saved book (.zip)
+    /// A calves CSV, a folder of CSVs named by sheet, a spreadsheet
+    /// file (.xlsx, .xls, .ods), or a saved book (.zip)
     #[arg(value_name = "INPUT")]
     pub input: PathBuf,
 
@@ -200,7 +213,8 @@ pub struct CheckArguments {
 /// `fairpen explain`.
 #[derive(Args, Debug)]
 pub struct ExplainArguments {
-    /// A calves CSV, a folder of CSVs named by sheet, or a saved book (.zip)
+    /// A calves CSV, a folder of CSVs named by sheet, a spreadsheet
+    /// file (.xlsx, .xls, .ods), or a saved book (.zip)
     #[arg(value_name = "INPUT")]
     pub input: PathBuf,
 

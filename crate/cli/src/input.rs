@@ -2,16 +2,18 @@
 //!
 //! Enters: the path that was given. Leaves: the bytes of its files, each with the sheet it is for.
 //! Always true: a folder's files are taken in the order of the sheets; what is in a folder and was not read
-//! is named; a spreadsheet file is refused with the way to save it as CSV.
+//! is named; a sheet of a spreadsheet file is read as if it had been saved as CSV.
 //! Never: looks into sub-folders, changes anything.
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use fairpen_engine::book::digest::Digest;
 use fairpen_engine::sheet::codes::plain_words;
 use fairpen_engine::sheet::schema::SheetKind;
 
 use crate::failure::Failure;
+use crate::spreadsheet;
 
 /// A file's bytes.
 pub struct InputFile {
@@ -19,8 +21,12 @@ pub struct InputFile {
     pub name: String,
     /// Where it lies.
     pub path: PathBuf,
-    /// All of it.
+    /// All of it; of a spreadsheet file the text of one sheet.
     pub bytes: Vec<u8>,
+    /// SHA-256 of the file on the disk, hexadecimal.
+    pub sha256: String,
+    /// What was done to make it plain text, in sentences.
+    pub remarks: Vec<String>,
 }
 
 /// What was given.
@@ -48,25 +54,31 @@ impl Input {
     }
 }
 
-const SAVE_AS_CSV: &str = "Open it in the spreadsheet program, save the sheet with the calves as CSV, and give that \
-                           file. Save each further sheet as a CSV of its own name (cows.csv, ...) in one folder.";
+const SAVE_AS_CSV: &str = "Open it in the program it came from and save it as CSV (UTF-8).";
 
-/// Reads what lies at the path.
-pub fn read(path: &Path) -> Result<Input, Failure> {
+/// Reads what lies at the path. `calves_sheet` names the sheet of a spreadsheet file that holds the calves.
+pub fn read(path: &Path, calves_sheet: Option<&str>) -> Result<Input, Failure> {
     let there = fs::metadata(path).map_err(|error| Failure::of_path("read", path, &error))?;
     if there.is_dir() {
         return folder(path);
     }
     let file = file(path)?;
-    match container(&file) {
-        Container::Book => Ok(Input::Book(file)),
-        Container::Spreadsheet => Err(Failure::new(
+    let container = container(&file);
+    if let (Some(sheet), false) = (calves_sheet, matches!(container, Container::Spreadsheet)) {
+        return Err(Failure::new(
             format!(
-                "{} is a spreadsheet file, which this command does not read.",
+                "There is no sheet \"{sheet}\" in {}: it is no spreadsheet file.",
                 path.display()
             ),
-            SAVE_AS_CSV,
-        )),
+            "Leave --sheet out.",
+        ));
+    }
+    match container {
+        Container::Book => Ok(Input::Book(file)),
+        Container::Spreadsheet => {
+            let (files, not_read) = spreadsheet::sheets(file, calves_sheet)?;
+            Ok(Input::Tables { files, not_read })
+        }
         Container::Text => Ok(Input::Tables {
             files: vec![(SheetKind::Calves, file)],
             not_read: Vec::new(),
@@ -85,7 +97,9 @@ fn file(path: &Path) -> Result<InputFile, Failure> {
     Ok(InputFile {
         name: name_of(path),
         path: path.to_owned(),
+        sha256: Digest::of(&bytes),
         bytes,
+        remarks: Vec::new(),
     })
 }
 

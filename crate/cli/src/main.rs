@@ -18,6 +18,7 @@ mod reading;
 mod report;
 mod results_file;
 mod settings;
+mod spreadsheet;
 mod summary;
 mod today;
 

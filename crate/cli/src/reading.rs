@@ -8,18 +8,19 @@
 
 use std::path::{Path, PathBuf};
 
-use fairpen_engine::book::digest::Digest;
 use fairpen_engine::book::open::open;
 use fairpen_engine::check::check;
 use fairpen_engine::import::plan::{DateOrder, ImportPlan, PlannedColumn, Target};
 use fairpen_engine::import::reader::{ImportOptions, Imported, read_all};
-use fairpen_engine::note::{Note, Severity};
+use fairpen_engine::note::{Note, Place, Severity};
 use fairpen_engine::results::Results;
 use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::schema::SheetKind;
 use fairpen_engine::sheet::settings::{Settings, WeightUnit};
 use fairpen_engine::sheet::workbook::Workbook;
 use fairpen_engine::sheet::{apply::apply, edit::Command};
+
+use fairpen_wasm_spreadsheet::refusal::MERGED;
 
 use crate::args::{Order, ReadingArguments, Unit};
 use crate::failure::Failure;
@@ -93,7 +94,7 @@ impl Opened {
 
 /// Opens and computes an input.
 pub fn open_input(path: &Path, how: &ReadingArguments) -> Result<Opened, Failure> {
-    let input = input::read(path)?;
+    let input = input::read(path, how.sheet.as_deref())?;
     let mut paths = input.paths();
     paths.extend(how.settings.clone());
     let (book, files, not_read, mut notes, as_of_from) = match input {
@@ -164,7 +165,7 @@ fn saved_book(
     let _way_back = apply(&mut book, Command::SetSettings(Box::new(chosen)))?;
     let read = FileRead {
         name: file.name.clone(),
-        sha256: Digest::of(&file.bytes),
+        sha256: file.sha256.clone(),
         n_rows: SheetKind::ALL
             .iter()
             .map(|&sheet| book.sheet(sheet).n_rows())
@@ -192,7 +193,7 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
     let (day, as_of_from) = as_of(how, &book.settings, "the settings file");
     book.settings.as_of = day;
 
-    let single = files.len() == 1;
+    let single = files.len() == 1 && how.sheet.is_none();
     let mut files_read = Vec::with_capacity(files.len());
     let mut notes = Vec::new();
     for (sheet, file) in files {
@@ -237,6 +238,17 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
             imported = read(options(Some(plan)))?;
         }
         files_read.push(file_read(file, &imported));
+        notes.extend(file.remarks.iter().map(|remark| Note {
+            code: MERGED,
+            severity: Severity::Remark,
+            place: Place {
+                sheet: Some(*sheet),
+                ..Place::default()
+            },
+            read: String::new(),
+            message: remark.clone(),
+            hint: "Nothing to mend, if it belongs to each of these rows.".to_owned(),
+        }));
         notes.append(&mut imported.notes);
         // The calves come first: a book without weights takes their unit.
         book.settings.weight_unit = imported.table_unit;
@@ -274,7 +286,7 @@ fn refuse_strangers(file: &InputFile, plan: &ImportPlan) -> Result<(), Failure> 
 fn file_read(file: &InputFile, imported: &Imported) -> FileRead {
     FileRead {
         name: file.name.clone(),
-        sha256: Digest::of(&file.bytes),
+        sha256: file.sha256.clone(),
         n_rows: imported.table.n_rows(),
         understood: Some(Understood {
             plan: imported.plan.clone(),

@@ -42,12 +42,30 @@ fn a_missing_or_strange_input_is_refused() {
     fs::write(at("calves.xlsx"), b"PK\x03\x04[Content_Types].xml and more").expect("written");
     refused(
         &fairpen(["check".as_ref(), at("calves.xlsx").as_os_str()]),
-        &["spreadsheet file", "save the sheet", "CSV"],
+        &[
+            "could not be read as a spreadsheet",
+            "save the sheet",
+            "CSV",
+        ],
     );
     fs::write(at("old"), b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1").expect("written");
     refused(
         &fairpen(["check".as_ref(), at("old").as_os_str()]),
-        &["spreadsheet file"],
+        &["could not be read as a spreadsheet"],
+    );
+    let sheets = repository("crate/wasm-spreadsheet/tests/files/three_sheets.xlsx");
+    refused(
+        &fairpen(["check".as_ref(), sheets.as_os_str()]),
+        &["several sheets", "\"Calves weaned\"", "--sheet"],
+    );
+    refused(
+        &fairpen([
+            "check".as_ref(),
+            sheets.as_os_str(),
+            "--sheet".as_ref(),
+            "Bulls".as_ref(),
+        ]),
+        &["no sheet \"Bulls\"", "\"Calves weaned\""],
     );
     fs::write(at("half.zip"), b"PK\x03\x04 and nothing").expect("written");
     refused(

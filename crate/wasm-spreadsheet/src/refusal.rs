@@ -25,6 +25,9 @@ impl fmt::Display for Refused {
 
 impl std::error::Error for Refused {}
 
+/// The code of a remark: a cell merged over several rows was read in each of them.
+pub const MERGED: &str = "import.spreadsheet.merged";
+
 /// Not a spreadsheet file, or damaged.
 pub fn unreadable(cause: &str) -> Refused {
     Refused {

@@ -8,15 +8,20 @@ use super::match_header::fit;
 use super::words;
 use crate::sheet::schema::SheetKind;
 
+/// Headers by which calves must fit better before the name of a file is not believed: `fall weights.csv`
+/// with tags, sexes, births and weanings holds calves.
+const CLEARLY_MORE: usize = 3;
+
 /// Decides by the name of the file where it names one sheet, else by the headers.
 pub fn sheet_of(file_name: &str, headers: &[String]) -> SheetKind {
-    if let Some(sheet) = named_by(file_name)
-        && fit(sheet, headers).1 > 0
-    {
-        return sheet;
+    let (calves_by_name, calves_by_rule) = fit(SheetKind::Calves, headers);
+    if let Some(sheet) = named_by(file_name) {
+        let (_, by_rule) = fit(sheet, headers);
+        if by_rule > 0 && calves_by_rule < by_rule + CLEARLY_MORE {
+            return sheet;
+        }
     }
     // The calves sheet has the most words; another one must fit clearly better by its own names.
-    let (calves_by_name, calves_by_rule) = fit(SheetKind::Calves, headers);
     SheetKind::ALL
         .into_iter()
         .filter(|&sheet| sheet != SheetKind::Calves)
@@ -94,5 +99,6 @@ mod tests {
         }
         assert_eq!(sheet_of("cows and calves.csv", &calves), SheetKind::Calves);
         assert_eq!(sheet_of("herd.csv", &calves), SheetKind::Calves);
+        assert_eq!(sheet_of("fall weights.csv", &calves), SheetKind::Calves);
     }
 }

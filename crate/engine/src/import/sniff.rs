@@ -102,7 +102,7 @@ fn refuse_other_files(sample: &[u8]) -> Result<(), Error> {
     if sample.starts_with(b"PK\x03\x04") || sample.starts_with(b"\xd0\xcf\x11\xe0") {
         return Err(Error::new(
             "import.file.spreadsheet",
-            "This is a spreadsheet file, not a text file. Spreadsheet files cannot be read yet.",
+            "This is a packed or spreadsheet file where text was expected.",
             save_as_csv,
         ));
     }
