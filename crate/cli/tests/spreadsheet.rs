@@ -21,7 +21,7 @@ fn a_spreadsheet_reports_as_its_sheets_would() {
         "--as-of".as_ref(),
         "2026-11-01".as_ref(),
     ]);
-    assert_eq!(report.code, Some(0), "{}", report.err);
+    assert_eq!(report.code, 0, "{}", report.err);
     let adjusted = fs::read_to_string(out.join("adjusted.csv")).expect("written");
     let calf = adjusted
         .lines()
