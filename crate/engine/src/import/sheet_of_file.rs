@@ -38,8 +38,17 @@ pub fn sheet_of(file_name: &str, headers: &[String]) -> SheetKind {
 /// The sheet whose name, and no other's, stands in the name of the file.
 fn named_by(file_name: &str) -> Option<SheetKind> {
     let name = file_name.rsplit(['/', '\\']).next().unwrap_or(file_name);
+    // A sheet of a spreadsheet file: its own name says more than the file's.
+    let of_sheet = name
+        .strip_suffix(')')
+        .and_then(|name| name.rsplit_once(" ("))
+        .and_then(|(_, sheet)| named_in(sheet));
     let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
-    let plain = words::read(stem).plain;
+    of_sheet.or_else(|| named_in(stem))
+}
+
+fn named_in(text: &str) -> Option<SheetKind> {
+    let plain = words::read(text).plain;
     let named = |names: &[&str]| {
         names
             .iter()
@@ -76,6 +85,12 @@ mod tests {
             ("My Cows 2025.csv", "tag,born", SheetKind::Cows),
             ("C:\\herd\\places.csv", "name,kind,note", SheetKind::Places),
             ("weigh_days.csv", "date,scale", SheetKind::WeighDays),
+            (
+                "fall weights.xlsx (Cows)",
+                "cow,birth date",
+                SheetKind::Cows,
+            ),
+            ("cows.xlsx (Sheet1)", "tag,born", SheetKind::Cows),
             ("export.csv", "animal,date,weight", SheetKind::Weights),
             (
                 "export.csv",
