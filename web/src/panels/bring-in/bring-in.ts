@@ -91,7 +91,7 @@ export class BringIn extends View {
       <div class="dialog-head"><h2 id="bring-in-title">What was understood of "${preview.fileName}"</h2></div>
       <div class="dialog-body">
         <p class="lead">${preview.summary}</p>
-        <p class="soft">Parted by ${SEPARATORS[preview.separator] ?? preview.separator}. Weights without a unit are read as ${preview.weightUnit}. The rows go to
+        <p class="soft">${bringing.ofSpreadsheet ? nothing : html`Parted by ${SEPARATORS[preview.separator] ?? preview.separator}. `}Weights without a unit are read as ${preview.weightUnit}. The rows go to
           <label class="inline"><span class="unseen">Sheet the rows go to</span><select @change=${this.sheetChosen}>
             ${(this.app.state?.sheets ?? []).map((sheet) => html`<option value=${sheet.key} ?selected=${sheet.key === preview.sheet}>${sheet.label}</option>`)}
           </select></label>.</p>

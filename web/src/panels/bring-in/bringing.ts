@@ -21,6 +21,8 @@ export class Bringing extends EventTarget {
   spreadsheet: SpreadsheetFile | undefined;
   /** What was done to make plain cells of a spreadsheet's. */
   remarks: readonly string[] = [];
+  /** Whether the text on the screen is a sheet of a spreadsheet file. */
+  ofSpreadsheet = false;
   private remarksOf = new WeakMap<File, readonly string[]>();
   private waiting: File[] = [];
   private madeFor = '';
@@ -136,6 +138,7 @@ export class Bringing extends EventTarget {
 
   private async read(file: File): Promise<void> {
     if (app.readOnly) throw new Error('This book is open in another tab. Bring the file in there.');
+    this.ofSpreadsheet = this.remarksOf.has(file);
     this.remarks = this.remarksOf.get(file) ?? [];
     if (file.size === 0) throw new Error(`"${file.name}" is empty. Nothing was changed.`);
     this.turn += 1;
