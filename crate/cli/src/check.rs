@@ -1,7 +1,8 @@
 //! `fairpen check`: what is wrong or doubtful, one line each.
 //!
 //! Enters: an input. Leaves: lines on standard output, and exit code 1 when there are errors.
-//! Always true: the exit code counts every error, also those that `--least` does not hide.
+//! Always true: the exit code counts every error that was not accepted in the book, also those that
+//! `--least` hides.
 //! Never: writes a file.
 
 use std::fmt::Write as _;
@@ -24,6 +25,9 @@ pub fn run(arguments: &CheckArguments) -> Result<u8, Failure> {
     let mut text = String::new();
     for note in opened.notes.iter().filter(|note| note.severity >= least) {
         let _ = writeln!(text, "{}", line(note));
+    }
+    for note in opened.accepted.iter().filter(|note| note.severity >= least) {
+        let _ = writeln!(text, "accepted {}", line(note));
     }
     if !text.is_empty() {
         text.push('\n');

@@ -78,6 +78,8 @@ pub struct Opened {
     pub paths: Vec<PathBuf>,
     /// Everything doubtful: about the files first, then about the records.
     pub notes: Vec<Note>,
+    /// What is doubtful in a saved book and was accepted there.
+    pub accepted: Vec<Note>,
     /// Where the day that counts as today came from, in words.
     pub as_of_from: &'static str,
 }
@@ -114,7 +116,9 @@ pub fn open_input(path: &Path, how: &ReadingArguments) -> Result<Opened, Failure
         }
     };
     let results = Results::recalculate(&book);
-    notes.extend(check(&book, &results).notes(&book, &results));
+    let findings = check(&book, &results);
+    notes.extend(findings.notes(&book, &results));
+    let accepted = findings.accepted_notes(&book, &results).collect();
     Ok(Opened {
         book,
         results,
@@ -122,6 +126,7 @@ pub fn open_input(path: &Path, how: &ReadingArguments) -> Result<Opened, Failure
         not_read,
         paths,
         notes,
+        accepted,
         as_of_from,
     })
 }

@@ -130,7 +130,7 @@ fn tables(folder: &Path, opened: &Opened) -> Vec<OutputFile> {
             folder,
             "problems.csv",
             mark(&PROBLEMS_COLUMNS),
-            problems_csv(&opened.notes),
+            problems_csv(&opened.notes, &opened.accepted),
         ),
     ]
 }
@@ -165,6 +165,7 @@ struct ProblemsDocument<'a> {
     error: usize,
     doubtful: usize,
     remark: usize,
+    accepted: usize,
     by_code: BTreeMap<&'a str, usize>,
 }
 
@@ -228,7 +229,7 @@ impl<'a> ReportDocument<'a> {
             files: opened.files.iter().map(file_document).collect(),
             not_read: &opened.not_read,
             calves: calves(opened),
-            problems: problems(&opened.notes),
+            problems: problems(&opened.notes, opened.accepted.len()),
             compared,
             written,
             settings: settings::to_json(&opened.book.settings)?,
@@ -256,7 +257,7 @@ fn calves(opened: &Opened) -> CalvesDocument {
     }
 }
 
-fn problems(notes: &[Note]) -> ProblemsDocument<'_> {
+fn problems(notes: &[Note], accepted: usize) -> ProblemsDocument<'_> {
     let count = |severity| {
         notes
             .iter()
@@ -271,6 +272,7 @@ fn problems(notes: &[Note]) -> ProblemsDocument<'_> {
         error: count(Severity::Error),
         doubtful: count(Severity::Doubtful),
         remark: count(Severity::Remark),
+        accepted,
         by_code,
     }
 }

@@ -13,11 +13,11 @@ use fairpen_wasm_spreadsheet::refusal::Refused;
 use crate::failure::Failure;
 use crate::input::InputFile;
 
+/// Sheets to read, each with what it is for, and the names of the others.
+pub type Sheets = (Vec<(SheetKind, InputFile)>, Vec<String>);
+
 /// The sheets to read, in the order of the sheets of a book, and the names of those that are not.
-pub fn sheets(
-    file: InputFile,
-    calves_sheet: Option<&str>,
-) -> Result<(Vec<(SheetKind, InputFile)>, Vec<String>), Failure> {
+pub fn sheets(file: InputFile, calves_sheet: Option<&str>) -> Result<Sheets, Failure> {
     let refused = |refused: &Refused| {
         Failure::new(
             format!("{}: {}", file.path.display(), refused.message),

@@ -111,10 +111,14 @@ fn found(text: &mut String, opened: &Opened) {
 /// The counts of problems in words.
 pub fn problems(opened: &Opened) -> String {
     format!(
-        "{}, {} doubtful, {}",
+        "{}, {} doubtful, {}{}",
         count(opened.count(Severity::Error), "error"),
         opened.count(Severity::Doubtful),
         count(opened.count(Severity::Remark), "remark"),
+        match opened.accepted.len() {
+            0 => String::new(),
+            n => format!("; {n} accepted in the book"),
+        },
     )
 }
 

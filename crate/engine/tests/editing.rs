@@ -5,10 +5,12 @@ mod common;
 
 use common::{Deed, act, deed, desk_with_rows, picture};
 use fairpen_engine::book::digest::Digest;
+use fairpen_engine::check::doubt_of;
 use fairpen_engine::desk::Desk;
 use fairpen_engine::import::Imported;
 use fairpen_engine::import::plan::{DateOrder, ImportPlan, Question, Target};
 use fairpen_engine::results::Results;
+use fairpen_engine::sheet::accepted::Acceptance;
 use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::schema::SheetKind;
@@ -285,4 +287,39 @@ fn an_answered_question_leaves_the_list_and_keeps_its_answer() {
     desk.import_commit(&Digest::of(FILE.as_bytes()))
         .expect("rows");
     assert_eq!(weight_at(&desk, 0).to_bits(), 232.0_f64.to_bits());
+}
+
+/// Accepting is for what stands in the cell: it lapses with another text, and holds again when the old one
+/// comes back.
+#[test]
+fn an_accepted_doubt_stands_until_the_cell_says_something_else() {
+    let mut desk = Desk::new();
+    act(&mut desk, &Deed::Import(1)).expect("a sound file");
+    type_in(&mut desk, 0, "birth_weight", "abt 85").expect("typed");
+    let note = desk
+        .findings()
+        .notes(desk.book(), desk.results())
+        .find(|note| note.read == "abt 85")
+        .expect("it is no number");
+    let doubts = |desk: &Desk| (desk.findings().len(), desk.findings().accepted.len());
+    let (n, none) = doubts(&desk);
+    assert_eq!(none, 0);
+    desk.change(Command::Accept(vec![Acceptance {
+        doubt: doubt_of(&note).expect("it is in a sheet"),
+        read: Some(note.read.clone()),
+    }]))
+    .expect("it stands there");
+    assert_eq!(doubts(&desk), (n - 1, 1));
+    let bytes = desk.save().expect("saved");
+    let mut opened = Desk::new();
+    opened.open(&bytes).expect("a book");
+    assert_eq!(doubts(&opened), (n - 1, 1), "it is kept with the book");
+    type_in(&mut desk, 0, "birth_weight", "abt 90").expect("typed");
+    assert_eq!(doubts(&desk), (n, 0), "this is a new doubt");
+    type_in(&mut desk, 0, "birth_weight", "abt 85").expect("typed");
+    assert_eq!(doubts(&desk), (n - 1, 1));
+    for _ in 0..3 {
+        desk.undo().expect("the way back is open");
+    }
+    assert_eq!(doubts(&desk), (n, 0), "accepting was undone");
 }

@@ -4,6 +4,7 @@
 //! Always true: texts cross as they were typed; the engine reads them.
 
 use fairpen_engine::error::Error;
+use fairpen_engine::sheet::accepted::{Acceptance, Doubt};
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::workbook::Workbook;
 
@@ -52,6 +53,22 @@ pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
             sheet: sheet(&key)?,
             label,
         },
+        Change::Accept { doubts, accepted } => Command::Accept(
+            doubts
+                .into_iter()
+                .map(|doubt| {
+                    Ok(Acceptance {
+                        doubt: Doubt {
+                            sheet: sheet(&doubt.sheet)?,
+                            row: doubt.row_key,
+                            column: doubt.column,
+                            code: doubt.code,
+                        },
+                        read: accepted.then_some(doubt.read),
+                    })
+                })
+                .collect::<Answer<Vec<_>>>()?,
+        ),
         Change::SetSettings { settings } => Command::SetSettings(Box::new(
             settings_of(&book.settings, &settings).map_err(|refusal| refused(&refusal))?,
         )),

@@ -93,6 +93,7 @@ impl Session {
                 errors: count(findings.count(Severity::Error)),
                 doubtful: count(findings.count(Severity::Doubtful)),
                 remarks: count(findings.count(Severity::Remark)),
+                accepted: count(findings.accepted.len()),
             },
             summary: self.desk.summary(),
         })
@@ -204,6 +205,12 @@ impl Session {
         give_all(kinds.into_iter().map(group_of).collect())
     }
 
+    /// What was doubtful and is accepted, in the same way.
+    pub fn accepted_problems(&self, per_group: u32) -> Answer<Vec<Ts<ProblemGroup>>> {
+        let kinds = self.desk.accepted_problems(per_group as usize);
+        give_all(kinds.into_iter().map(group_of).collect())
+    }
+
     /// All columns of a sheet, in order.
     pub fn columns(&self, sheet_key: &str) -> Answer<Vec<Ts<ColumnInfo>>> {
         let columns = self.desk.columns(sheet(sheet_key)?);
@@ -311,8 +318,10 @@ impl Session {
             "adjusted" => tables::adjusted_csv(book, results),
             "groups" => tables::groups_csv(book, results),
             "problems" => {
-                let notes: Vec<_> = self.desk.findings().notes(book, results).collect();
-                tables::problems_csv(&notes)
+                let findings = self.desk.findings();
+                let notes: Vec<_> = findings.notes(book, results).collect();
+                let accepted: Vec<_> = findings.accepted_notes(book, results).collect();
+                tables::problems_csv(&notes, &accepted)
             }
             key => tables::sheet_csv(book.sheet(sheet(key)?)),
         };

@@ -93,6 +93,8 @@ pub struct ProblemCounts {
     pub doubtful: u32,
     /// Worth knowing.
     pub remarks: u32,
+    /// Looked at and accepted; in none of the other counts.
+    pub accepted: u32,
 }
 
 /// One cell's new text.
@@ -136,11 +138,34 @@ pub enum Change {
         /// Header.
         label: String,
     },
+    /// Let problems stand, or take them up again.
+    Accept {
+        /// The problems.
+        doubts: Vec<DoubtPlace>,
+        /// `false` takes them up again.
+        accepted: bool,
+    },
     /// Change settings.
     SetSettings {
         /// The settings as shown.
         settings: SettingsForm,
     },
+}
+
+/// A problem as far as accepting it goes, see [`ProblemInfo`].
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct DoubtPlace {
+    /// Sheet key.
+    pub sheet: String,
+    /// Permanent key of the row, or `undefined` for a whole column.
+    pub row_key: Option<u32>,
+    /// Column key, or empty.
+    pub column: String,
+    /// Stable dotted code.
+    pub code: String,
+    /// What was read.
+    pub read: String,
 }
 
 /// The settings a person can change here.

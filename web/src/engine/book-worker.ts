@@ -125,6 +125,7 @@ const handlers: Handlers = {
   working: ({ rowKey, column }) => session().working(rowKey, column),
   groups: () => session().groups(),
   problems: ({ perGroup }) => session().problems(perGroup),
+  acceptedProblems: ({ perGroup }) => session().accepted_problems(perGroup),
   comparable: () => session().comparable(),
   handOverPreview: ({ request }) => session().hand_over_preview(request),
   resultsFile: ({ template, request }) => session().results_file(template, request),

@@ -70,6 +70,7 @@ export interface BookCalls {
   working: { ask: { rowKey: number; column: string }; answer: WorkingInfo };
   groups: { ask: Record<never, never>; answer: GroupsView };
   problems: { ask: { perGroup: number }; answer: ProblemGroup[] };
+  acceptedProblems: { ask: { perGroup: number }; answer: ProblemGroup[] };
   comparable: { ask: Record<never, never>; answer: ComparableColumn[] };
   handOverPreview: { ask: { request: HandOverRequest }; answer: HandOverPreview };
   resultsFile: { ask: { template: string; request: HandOverRequest }; answer: string };

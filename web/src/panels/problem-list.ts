@@ -11,23 +11,35 @@ import type { ProblemGroup, ProblemInfo } from '../engine/generated/core.js';
 export const SEVERITY: Record<string, string> = { error: 'Stops a figure', doubtful: 'Doubtful', remark: 'Worth knowing' };
 const ORDER = ['error', 'doubtful', 'remark'];
 
-export function problemList(groups: readonly ProblemGroup[], openFirst: boolean, href: (problem: ProblemInfo) => string | null): TemplateResult {
+/** What can be done with the problems of a list. */
+export interface ProblemDeed {
+  words: string;
+  act(problems: readonly ProblemInfo[]): void;
+}
+
+export function problemList(
+  groups: readonly ProblemGroup[], openFirst: boolean, href: (problem: ProblemInfo) => string | null, deed?: ProblemDeed,
+): TemplateResult {
   const sorted = [...groups].sort((a, b) => ORDER.indexOf(a.severity) - ORDER.indexOf(b.severity) || b.n - a.n);
   return html`<div class="problem-groups">${sorted.map((group, index) => html`
     <details class="problem-group ${group.severity}" ?open=${openFirst && index === 0}>
       <summary><span class="severity ${group.severity}">${SEVERITY[group.severity] ?? group.severity}</span>
         <span class="problem-title">${group.title}</span><span class="count soft">${group.n.toLocaleString('en-US')}</span></summary>
-      <ul>${group.problems.map((problem) => one(problem, href(problem)))}</ul>
+      <ul>${group.problems.map((problem) => one(problem, href(problem), deed))}</ul>
+      ${deed !== undefined && group.problems.length > 1 && group.problems.length === group.n
+        ? html`<p class="row end"><button type="button" class="quiet" @click=${() => deed.act(group.problems)}>${deed.words}: all ${group.n}</button></p>` : nothing}
       ${group.n > group.problems.length
         ? html`<p class="soft">The first ${group.problems.length} of ${group.n.toLocaleString('en-US')} are listed. Mend these and the next come up.</p>` : nothing}
     </details>`)}</div>`;
 }
 
-function one(problem: ProblemInfo, href: string | null): TemplateResult {
+function one(problem: ProblemInfo, href: string | null, deed: ProblemDeed | undefined): TemplateResult {
   return html`<li>
     <span class="problem-place">${href === null ? problem.place : html`<a href=${href}>${problem.place}</a>`}${problem.read === '' ? nothing
       : html` <span class="soft">read: </span><q class="read">${problem.read}</q>`}</span>
     <span>${problem.message}</span>
     ${problem.hint === '' ? nothing : html`<span class="soft">${problem.hint}</span>`}
+    ${deed === undefined || problem.sheet === '' ? nothing
+      : html`<button type="button" class="quiet deed" aria-label=${`${deed.words}: ${problem.place}`} @click=${() => deed.act([problem])}>${deed.words}</button>`}
   </li>`;
 }

@@ -6,6 +6,7 @@
 //! types can change without changing what lies on disk.
 //! Never: touches storage; the page and the command line do.
 
+pub mod acceptance;
 pub mod digest;
 pub mod form;
 pub mod journal;

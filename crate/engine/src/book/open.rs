@@ -10,6 +10,7 @@ use std::io::{Cursor, Read};
 use zip::ZipArchive;
 use zip::result::ZipError;
 
+use super::acceptance::acceptance_from;
 use super::form::settings_from;
 use super::package::{
     DESCRIPTOR, Descriptor, FORMAT, Resource, SETTINGS, SettingsFile, UNREADABLE, VERSION,
@@ -50,6 +51,7 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
         ));
     }
     let descriptor: Descriptor = files.description(DESCRIPTOR)?;
+    let accepted = settings.accepted;
     let settings = settings_from(settings.settings).ok_or_else(|| {
         Error::new(
             "book.settings",
@@ -81,6 +83,17 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
     if let Some(resource) = descriptor.resources.iter().find(|r| r.name == UNREADABLE) {
         let bytes = files.read(&resource.path, MOST_BYTES)?;
         put_unreadable(&mut book, resource, &bytes)?;
+    }
+    // What a later version doubts is not ours to judge; what is no longer there needs no acceptance.
+    for acceptance in accepted.into_iter().filter_map(acceptance_from) {
+        let table = book.sheet(acceptance.doubt.sheet);
+        let row_is_there = acceptance
+            .doubt
+            .row
+            .is_none_or(|row| (row as usize) < table.n_rows());
+        if let (Some(read), true) = (acceptance.read, row_is_there) {
+            book.accepted.insert(acceptance.doubt, read);
+        }
     }
     Ok(book)
 }

@@ -8,6 +8,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::acceptance::AcceptanceForm;
 use super::form::{SettingsFormat, kind_word};
 use crate::sheet::column::{Column, Kind, Origin};
 
@@ -32,6 +33,9 @@ pub struct SettingsFile {
     /// What results depend on beside the rows.
     #[serde(default)]
     pub settings: SettingsFormat,
+    /// Doubts that were looked at and stand.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub accepted: Vec<AcceptanceForm>,
 }
 
 /// `datapackage.json`.

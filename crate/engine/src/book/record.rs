@@ -8,6 +8,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::acceptance::{AcceptanceForm, acceptance_form, acceptance_from};
 use super::form::{
     PlanForm, SettingsFormat, ValueForm, kind_from, kind_word, plan_form, plan_from, settings_form,
     settings_from, unit_from, value_form, value_from,
@@ -107,6 +108,8 @@ pub enum CommandForm {
     },
     /// New settings.
     SetSettings(SettingsFormat),
+    /// Doubts accepted, or no longer.
+    Accept(Vec<AcceptanceForm>),
     /// Several as one.
     Together(Vec<CommandForm>),
 }
@@ -214,6 +217,7 @@ fn form_after(
             column: column.clone(),
         },
         Command::SetSettings(settings) => CommandForm::SetSettings(settings_form(settings)),
+        Command::Accept(list) => CommandForm::Accept(list.iter().map(acceptance_form).collect()),
         Command::Together(commands) => CommandForm::Together(
             commands
                 .iter()
@@ -361,6 +365,11 @@ fn ready(
             column,
         },
         CommandForm::SetSettings(form) => Command::SetSettings(Box::new(settings_from(form)?)),
+        CommandForm::Accept(list) => Command::Accept(
+            list.into_iter()
+                .map(acceptance_from)
+                .collect::<Option<Vec<_>>>()?,
+        ),
         CommandForm::Together(commands) => Command::Together(
             commands
                 .into_iter()

@@ -10,6 +10,7 @@ use std::io::{Cursor, Write};
 use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
 
+use super::acceptance::acceptance_form;
 use super::form::settings_form;
 use super::package::{
     DESCRIPTOR, Descriptor, FORMAT, Field, FieldNotes, Resource, SETTINGS, SettingsFile,
@@ -17,6 +18,7 @@ use super::package::{
 };
 use super::table_csv::write_table;
 use crate::error::Error;
+use crate::sheet::accepted::Acceptance;
 use crate::sheet::column::{Column, Origin};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;
@@ -74,6 +76,16 @@ fn write_book(book: &Workbook) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
         format: FORMAT.to_owned(),
         version: VERSION,
         settings: settings_form(&book.settings),
+        accepted: book
+            .accepted
+            .iter()
+            .map(|(doubt, read)| {
+                acceptance_form(&Acceptance {
+                    doubt: doubt.clone(),
+                    read: Some(read.clone()),
+                })
+            })
+            .collect(),
     })?)?;
     for (table, saved) in &sheets {
         zip.start_file(format!("{}.csv", table.kind.key()), options)?;

@@ -14,7 +14,7 @@ mod sentences;
 mod spelling;
 mod unreadable;
 mod weights;
-mod words;
+pub mod words;
 
 use code::Code;
 
@@ -22,6 +22,7 @@ use crate::adjust::Adjusted;
 use crate::adjust::columns::{CalfColumns, days, numbers};
 use crate::note::{Note, Severity};
 use crate::results::Results;
+use crate::sheet::accepted::Doubt;
 use crate::sheet::codes::NO_CODE;
 use crate::sheet::column::Cells;
 use crate::sheet::day::Day;
@@ -53,6 +54,8 @@ pub struct Finding {
 pub struct Findings {
     /// In the order of sheets, rows and codes; those of whole columns first.
     pub list: Vec<Finding>,
+    /// Those that were looked at and accepted, in the same order; none of them is in `list`.
+    pub accepted: Vec<Finding>,
 }
 
 impl Findings {
@@ -79,6 +82,17 @@ impl Findings {
         self.list
             .get(at)
             .and_then(|finding| words::note(book, results, finding))
+    }
+
+    /// The accepted findings in words.
+    pub fn accepted_notes<'a>(
+        &'a self,
+        book: &'a Workbook,
+        results: &'a Results,
+    ) -> impl Iterator<Item = Note> + 'a {
+        self.accepted
+            .iter()
+            .filter_map(|finding| words::note(book, results, finding))
     }
 
     /// All findings in words.
@@ -109,7 +123,31 @@ pub fn check(book: &Workbook, results: &Results) -> Findings {
         let whole_first = finding.row.wrapping_add(1);
         (finding.sheet, whole_first, finding.column, finding.code)
     });
-    Findings { list }
+    let (accepted, list) = if book.accepted.is_empty() {
+        (Vec::new(), list)
+    } else {
+        list.into_iter()
+            .partition(|finding| is_accepted(book, results, finding))
+    };
+    Findings { list, accepted }
+}
+
+/// Whether a finding was accepted as it reads now.
+fn is_accepted(book: &Workbook, results: &Results, finding: &Finding) -> bool {
+    let Some(note) = words::note(book, results, finding) else {
+        return false;
+    };
+    doubt_of(&note).is_some_and(|doubt| book.accepted.get(&doubt) == Some(&note.read))
+}
+
+/// What accepting a note means; `None` for one that is about no sheet.
+pub fn doubt_of(note: &Note) -> Option<Doubt> {
+    Some(Doubt {
+        sheet: note.place.sheet?,
+        row: note.place.row,
+        column: note.place.column.clone().unwrap_or_default(),
+        code: note.code.to_owned(),
+    })
 }
 
 /// What every check reads, and where it puts what it found.

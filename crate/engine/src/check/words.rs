@@ -17,7 +17,7 @@ use crate::sheet::workbook::Workbook;
 use crate::trade::plausible::Range;
 
 /// A finding in words; `None` when its row or column is no longer there.
-pub(super) fn note(book: &Workbook, results: &Results, finding: &Finding) -> Option<Note> {
+pub fn note(book: &Workbook, results: &Results, finding: &Finding) -> Option<Note> {
     let table = book.sheet(finding.sheet);
     let column = table.columns().get(usize::from(finding.column))?;
     let whole = finding.row == WHOLE_COLUMN;

@@ -6,7 +6,7 @@
 
 use super::Desk;
 use crate::check::code::Code;
-use crate::check::{Finding, Findings, WHOLE_COLUMN, check};
+use crate::check::{Finding, Findings, WHOLE_COLUMN, check, words};
 use crate::note::{Note, Place, Severity};
 use crate::sheet::schema::SheetKind;
 
@@ -34,9 +34,17 @@ impl Desk {
 
     /// Problems by kind: errors first, then by how many; of each kind the first `most`.
     pub fn problems(&self, most: usize) -> Vec<ProblemKind> {
-        let findings = self.findings();
+        self.by_kind(&self.findings().list, most)
+    }
+
+    /// Problems that were accepted, in the same way.
+    pub fn accepted_problems(&self, most: usize) -> Vec<ProblemKind> {
+        self.by_kind(&self.findings().accepted, most)
+    }
+
+    fn by_kind(&self, list: &[Finding], most: usize) -> Vec<ProblemKind> {
         let mut kinds: Vec<(Code, ProblemKind)> = Vec::new();
-        for (at, finding) in findings.list.iter().enumerate() {
+        for finding in list {
             let position = match kinds.iter().position(|(code, _)| *code == finding.code) {
                 Some(position) => position,
                 None => {
@@ -57,7 +65,7 @@ impl Desk {
             kind.n += 1;
             if kind.first.len() < most {
                 kind.first
-                    .extend(findings.note(&self.book, &self.results, at));
+                    .extend(words::note(&self.book, &self.results, finding));
             }
         }
         let mut kinds: Vec<ProblemKind> = kinds.into_iter().map(|(_, kind)| kind).collect();

@@ -47,8 +47,9 @@ pub const GROUPS_COLUMNS: [&str; 10] = [
 ];
 
 /// Columns of [`problems_csv`].
-pub const PROBLEMS_COLUMNS: [&str; 10] = [
+pub const PROBLEMS_COLUMNS: [&str; 11] = [
     "severity", "code", "sheet", "line", "tag", "column", "header", "read", "message", "hint",
+    "accepted",
 ];
 
 /// Fair weights: one line per calf row. `ratio` has no unit (100 is the group mean); `age_days` is days.
@@ -124,10 +125,12 @@ pub fn groups_csv(book: &Workbook, results: &Results) -> Vec<u8> {
     table.bytes()
 }
 
-/// Everything doubtful: one line per note, in the order given.
-pub fn problems_csv<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<u8> {
+/// Everything doubtful: one line per note, in the order given, then those that were looked at and accepted.
+pub fn problems_csv(notes: &[Note], accepted: &[Note]) -> Vec<u8> {
     let mut table = Table::new(&PROBLEMS_COLUMNS);
-    for note in notes {
+    let open = notes.iter().map(|note| (note, ""));
+    let stands = accepted.iter().map(|note| (note, "yes"));
+    for (note, accepted) in open.chain(stands) {
         let place = &note.place;
         table.text(note.severity.key());
         table.text(note.code);
@@ -142,6 +145,7 @@ pub fn problems_csv<'a>(notes: impl IntoIterator<Item = &'a Note>) -> Vec<u8> {
         table.text(&note.read);
         table.text(&note.message);
         table.text(&note.hint);
+        table.text(accepted);
         table.end_of_row();
     }
     table.bytes()
@@ -334,10 +338,12 @@ mod tests {
             hint: "Type the weight.".to_owned(),
         };
         assert_eq!(
-            text(problems_csv([&note])).lines().nth(1),
+            text(problems_csv(std::slice::from_ref(&note), &[]))
+                .lines()
+                .nth(1),
             Some(
                 "error,import.number.unreadable,calves,14,5013,wean_weight,Wean Wt,\"'=5O2, about\",Not a number.,\
-                 Type the weight."
+                 Type the weight.,"
             )
         );
     }

@@ -8,6 +8,7 @@
 use crate::note::counted;
 use std::sync::Arc;
 
+use super::accepted::Acceptance;
 use super::column::{Column, Kind, Origin, Value};
 use super::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
 use super::resolve::{unknown_column, unknown_row};
@@ -40,6 +41,7 @@ pub fn apply(book: &mut Workbook, command: Command) -> Result<Command, Error> {
         Command::PutColumn { sheet, column } => put_column(book, sheet, column),
         Command::DropColumn { sheet, column } => drop_column(book, sheet, &column),
         Command::SetSettings(settings) => set_settings(book, *settings),
+        Command::Accept(list) => accept(book, list),
         Command::Together(commands) => together(book, commands),
         Command::SetCells { .. } | Command::AddColumn { .. } => Err(Error::new(
             "sheet.not_resolved",
@@ -375,6 +377,35 @@ fn set_settings(book: &mut Workbook, settings: Settings) -> Result<Command, Erro
     } else {
         Command::Together(commands)
     })
+}
+
+fn accept(book: &mut Workbook, list: Vec<Acceptance>) -> Result<Command, Error> {
+    for Acceptance { doubt, .. } in &list {
+        let table = book.sheet(doubt.sheet);
+        if let Some(row) = doubt.row.filter(|&row| row as usize >= table.n_rows()) {
+            return Err(unknown_row(table, row));
+        }
+        if !doubt.column.is_empty() && table.column(&doubt.column).is_none() {
+            return Err(unknown_column(table, &doubt.column));
+        }
+    }
+    let mut back: Vec<Acceptance> = list
+        .into_iter()
+        .map(|Acceptance { doubt, read }| {
+            let before = match read {
+                Some(read) => book.accepted.insert(doubt.clone(), read),
+                None => book.accepted.remove(&doubt),
+            };
+            Acceptance {
+                doubt,
+                read: before,
+            }
+        })
+        .collect();
+    // A doubt may stand twice: the last put back is the first that stood there.
+    back.reverse();
+    book.touch();
+    Ok(Command::Accept(back))
 }
 
 fn together(book: &mut Workbook, commands: Vec<Command>) -> Result<Command, Error> {

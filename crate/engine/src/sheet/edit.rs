@@ -7,11 +7,13 @@
 
 use std::sync::Arc;
 
+use super::accepted::Acceptance;
 use super::column::{Kind, Value};
 use super::schema::SheetKind;
 use super::settings::{Settings, WeightUnit};
 use super::table::Table;
 use super::workbook::Workbook;
+use crate::note::counted;
 
 /// One cell's new text, as typed. Empty text makes it missing.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -133,6 +135,8 @@ pub enum Command {
     /// Replaces the settings. When the unit of weights changes, the weights in the sheets are converted:
     /// no animal gets heavier by a setting.
     SetSettings(Box<Settings>),
+    /// Accepts doubts, or takes acceptances back.
+    Accept(Vec<Acceptance>),
     /// Several commands as one: all are applied in order, or none.
     Together(Vec<Command>),
 }
@@ -188,6 +192,11 @@ impl Command {
                 format!("taking the column {} away", label(*sheet, column))
             }
             Command::SetSettings(_) => "changing the settings".to_owned(),
+            Command::Accept(list) => match list.as_slice() {
+                [one] if one.read.is_some() => "letting a problem stand".to_owned(),
+                [_] => "taking up a problem again".to_owned(),
+                _ => format!("letting {} stand", counted(list.len(), "problem")),
+            },
             // The rest of a batch follows from its first command: rows added, then typed into.
             Command::Together(commands) => commands
                 .first()

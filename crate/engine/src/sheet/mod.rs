@@ -4,6 +4,7 @@
 //! Always true: see `column` (missing is not zero, nothing read is lost) and `table` (rows keep their key).
 //! Never: knows a rule of the trade.
 
+pub mod accepted;
 pub mod apply;
 pub mod codes;
 pub mod column;

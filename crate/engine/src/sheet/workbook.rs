@@ -4,6 +4,7 @@
 //! Always true: all eleven sheets exist, some without rows; the revision grows with every change.
 //! Never: computes a result.
 
+use super::accepted::Accepted;
 use super::column::{Column, Kind};
 use super::schema::SheetKind;
 use super::settings::Settings;
@@ -14,6 +15,8 @@ use super::table::Table;
 pub struct Workbook {
     /// What results depend on beside the rows.
     pub settings: Settings,
+    /// Doubts that were looked at and stand.
+    pub accepted: Accepted,
     tables: Vec<Table>,
     revision: u64,
 }
@@ -29,6 +32,7 @@ impl Workbook {
     pub fn new() -> Workbook {
         Workbook {
             settings: Settings::default(),
+            accepted: Accepted::new(),
             tables: SheetKind::ALL.into_iter().map(Table::new).collect(),
             revision: 0,
         }

@@ -3,6 +3,7 @@
 use fairpen_engine::book::digest::Digest;
 use fairpen_engine::book::form::kind_word;
 use fairpen_engine::desk::Desk;
+use fairpen_engine::sheet::accepted::{Acceptance, Doubt};
 use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::schema::SheetKind;
@@ -12,7 +13,7 @@ use proptest::prelude::*;
 
 /// Everything a book holds, cell for cell and bit for bit, as lines that can be compared and read.
 pub fn picture(book: &Workbook) -> Vec<String> {
-    let mut lines = vec![format!("{:?}", book.settings)];
+    let mut lines = vec![format!("{:?} {:?}", book.settings, book.accepted)];
     for kind in SheetKind::ALL {
         let table = book.sheet(kind);
         lines.push(format!(
@@ -96,6 +97,7 @@ pub enum Deed {
     DropColumn(usize, String),
     Settings(bool, i32, bool, String),
     Import(u8),
+    Accept(usize, Option<u32>, usize, Option<String>),
     Undo,
     Redo,
 }
@@ -110,6 +112,8 @@ pub fn deed() -> impl Strategy<Value = Deed> {
         1 => (any::<bool>(), 100_i32..300, any::<bool>(), ".{0,8}")
             .prop_map(|(kg, to, straight, title)| Deed::Settings(kg, to, straight, title)),
         1 => (0_u8..3).prop_map(Deed::Import),
+        1 => (0_usize..3, prop::option::of(0_u32..9), 0_usize..14, prop::option::of("[0-9a]{0,2}"))
+            .prop_map(|(sheet, row, column, read)| Deed::Accept(sheet, row, column, read)),
         3 => Just(Deed::Undo),
         2 => Just(Deed::Redo),
     ]
@@ -169,6 +173,18 @@ pub fn act(desk: &mut Desk, deed: &Deed) -> Result<Vec<u8>, fairpen_engine::erro
                     cells: edits(*sheet, cells, first),
                 },
             ]))
+        }
+        Deed::Accept(sheet, row, column, read) => {
+            let (kind, columns) = COLUMNS[*sheet];
+            desk.change(Command::Accept(vec![Acceptance {
+                doubt: Doubt {
+                    sheet: kind,
+                    row: *row,
+                    column: columns.get(*column).copied().unwrap_or("").to_owned(),
+                    code: "check.gain.range".to_owned(),
+                },
+                read: read.clone(),
+            }]))
         }
         Deed::AddColumn(sheet, label) => desk.change(Command::AddColumn {
             sheet: COLUMNS[*sheet].0,
