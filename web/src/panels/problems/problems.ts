@@ -34,7 +34,7 @@ export class Problems extends View {
     const accepted = this.accepted.follow(`${book.id} ${state.revision}`, () => this.app.engine.ask('acceptedProblems', { perGroup: ACCEPTED_PER_KIND }));
     const n = state.problems.accepted;
     return html`<div class="answer"><h1>Problems</h1>
-      <p class="lead sentence">${parts.length === 0 ? 'Nothing is doubtful in this book.' : `${parts.join(', ')}.`}</p>
+      <p class="lead sentence">${parts.length === 0 ? (n === 0 ? 'Nothing is doubtful in this book.' : 'Nothing else is doubtful in this book.') : `${parts.join(', ')}.`}</p>
       <p class="soft">Rows with problems stay in the book. A place name below leads to its cell. What is right as it stands can be let stand: it is then listed at the end, until the cell says something else.</p>
       ${groups === undefined ? waiting(this.problems, 'the problems') : problemList(groups, true, toCell, this.app.readOnly ? undefined : this.letStand)}
       ${n === 0 ? nothing : html`<h2>${counted(n, 'problem')} you let stand</h2>
