@@ -4,6 +4,10 @@
 //! Always true: the same book gives the same results; a result column has one value per calf row.
 //! Never: writes into a sheet.
 
+pub mod calculated;
+
+use calculated::{Calculated, calculate};
+
 use crate::adjust::{Adjusted, adjust};
 use crate::group::{Groups, NO_GROUP, group};
 use crate::sheet::column::Value;
@@ -17,14 +21,27 @@ pub struct Results {
     pub adjusted: Adjusted,
     /// Contemporary groups, ratios, ranks.
     pub groups: Groups,
+    /// The columns that people calculate by a formula of their own.
+    pub calculated: Calculated,
 }
 
 impl Results {
     /// Everything that follows from a book: one pass, no state kept from earlier ones.
     pub fn recalculate(book: &Workbook) -> Results {
+        let mut results = Results::of_records(book);
+        results.calculated = calculate(book, &results);
+        results
+    }
+
+    /// What follows from the records alone, without the columns that people calculate.
+    pub fn of_records(book: &Workbook) -> Results {
         let mut adjusted = adjust(book);
         let groups = group(book, &mut adjusted);
-        Results { adjusted, groups }
+        Results {
+            adjusted,
+            groups,
+            calculated: Calculated::default(),
+        }
     }
 }
 

@@ -69,6 +69,24 @@ pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
                 })
                 .collect::<Answer<Vec<_>>>()?,
         ),
+        Change::AddCalculated {
+            sheet: key,
+            label,
+            formula,
+        } => Command::AddCalculated {
+            sheet: sheet(&key)?,
+            label,
+            formula,
+        },
+        Change::SetFormula {
+            sheet: key,
+            column,
+            formula,
+        } => Command::SetFormula {
+            sheet: sheet(&key)?,
+            column,
+            formula: Some(formula),
+        },
         Change::SetSettings { settings } => Command::SetSettings(Box::new(
             settings_of(&book.settings, &settings).map_err(|refusal| refused(&refusal))?,
         )),

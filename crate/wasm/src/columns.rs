@@ -76,6 +76,9 @@ pub fn window_of(window: Window, n_columns: usize, marks: impl Fn(u32, usize) ->
         if window.unreadable[at] {
             flag |= UNREADABLE;
         }
+        if window.errors[at] {
+            flag |= IN_ERROR;
+        }
         flags.push(flag);
     }
     GridWindow {
@@ -99,6 +102,7 @@ pub fn info_of(about: ColumnAbout) -> ColumnInfo {
         choices: about.choices.into_iter().map(str::to_owned).collect(),
         bar: about.bar,
         empty: about.empty,
+        formula: about.formula,
     }
 }
 

@@ -7,6 +7,7 @@
 mod change;
 mod columns;
 mod comparison;
+mod formulas;
 mod groups;
 mod hand_over;
 mod imports;

@@ -14,6 +14,7 @@ use fairpen_engine::error::Error;
 use fairpen_engine::note::Severity;
 use fairpen_engine::results::ResultColumn;
 use fairpen_engine::share::tables;
+use fairpen_engine::share::working::calculated::calculated;
 use fairpen_engine::share::working::working;
 use fairpen_engine::sheet::schema::SheetKind;
 use tsify::Ts;
@@ -298,10 +299,12 @@ impl Session {
 
     /// The working behind a number of a calf.
     pub fn working(&self, row_key: u32, column: &str) -> Answer<Ts<WorkingInfo>> {
-        let working = ResultColumn::from_key(column).and_then(|column| {
-            let (book, results) = (self.desk.book(), self.desk.results());
-            working(book, results, row_key as usize, column)
-        });
+        let (book, results) = (self.desk.book(), self.desk.results());
+        let row = row_key as usize;
+        let working = match ResultColumn::from_key(column) {
+            Some(column) => working(book, results, row, column),
+            None => calculated(book, results, SheetKind::Calves, row, column),
+        };
         give(info_of_working(working.ok_or_else(|| {
             thrown(Error::new(
                 "share.working.unknown",
@@ -323,7 +326,7 @@ impl Session {
                 let accepted: Vec<_> = findings.accepted_notes(book, results).collect();
                 tables::problems_csv(&notes, &accepted)
             }
-            key => tables::sheet_csv(book.sheet(sheet(key)?)),
+            key => tables::sheet_csv(book, results, sheet(key)?),
         };
         String::from_utf8(bytes).map_err(|_| {
             thrown(Error::new(

@@ -35,7 +35,7 @@ pub struct ColumnInfo {
     pub unit: String,
     /// `text`, `number`, `date` or `code`.
     pub kind: String,
-    /// `entered`, `own` or `engine`.
+    /// `entered`, `own`, `calculated` (own, by a formula) or `engine`.
     pub origin: String,
     /// One sentence of help.
     pub help: String,
@@ -47,6 +47,9 @@ pub struct ColumnInfo {
     pub bar: bool,
     /// Holds nothing in any row (known columns nobody uses may be folded away).
     pub empty: bool,
+    /// The formula of a calculated column.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub formula: Option<String>,
 }
 
 /// A sheet in the list of sheets.
@@ -144,6 +147,24 @@ pub enum Change {
         doubts: Vec<DoubtPlace>,
         /// `false` takes them up again.
         accepted: bool,
+    },
+    /// A column of the person's own that is calculated.
+    AddCalculated {
+        /// Sheet key.
+        sheet: String,
+        /// Header.
+        label: String,
+        /// Formula.
+        formula: String,
+    },
+    /// Another formula for an own column; an empty one makes it a blank column to type into.
+    SetFormula {
+        /// Sheet key.
+        sheet: String,
+        /// Column key.
+        column: String,
+        /// Formula.
+        formula: String,
     },
     /// Change settings.
     SetSettings {
@@ -752,4 +773,103 @@ pub struct ReplayReport {
     pub set_aside: u32,
     /// What a person must know; empty when everything was applied.
     pub message: String,
+}
+
+/// Something wrong or doubtful in a formula.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct FormulaTrouble {
+    /// Stable dotted code.
+    pub code: String,
+    /// True when the formula cannot be used; false for a remark.
+    pub error: bool,
+    /// First place, in UTF-16 units as JavaScript counts.
+    pub start: u32,
+    /// Place after the last.
+    pub end: u32,
+    /// What is wrong.
+    pub message: String,
+    /// How to mend it.
+    pub hint: String,
+}
+
+/// What can be said of a formula before it is given.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct FormulaCheck {
+    /// Can be used.
+    pub usable: bool,
+    /// Findings, in the order of the text.
+    pub troubles: Vec<FormulaTrouble>,
+    /// `number`, `date`, `text`, `logical`, `mixed`, or empty when not known.
+    pub gives: String,
+    /// What it gives in the rows asked for; empty when it cannot be used.
+    pub preview: Vec<String>,
+}
+
+/// Something that could be put into a formula.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct FormulaOffer {
+    /// `function`, `column` or `sheet`.
+    pub kind: String,
+    /// Key or name.
+    pub name: String,
+    /// Text to put in, in place of what stands from `start` to `end` of the completion.
+    pub insert: String,
+    /// A function's signature, a column's label.
+    pub detail: String,
+    /// One sentence.
+    pub help: String,
+}
+
+/// One argument of a function.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct FormulaParameter {
+    /// Name in the help.
+    pub name: String,
+    /// May be left out.
+    pub optional: bool,
+    /// A column key here means the whole column.
+    pub whole: bool,
+}
+
+/// A function of the formula language.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct FormulaFunction {
+    /// Name.
+    pub name: String,
+    /// Label of its group.
+    pub group: String,
+    /// How it is written.
+    pub signature: String,
+    /// What it takes.
+    pub parameters: Vec<FormulaParameter>,
+    /// How many of the last parameters may come again and again.
+    pub repeats: u32,
+    /// One sentence.
+    pub help: String,
+    /// An example.
+    pub example: String,
+    /// Section of the standard.
+    pub section: String,
+}
+
+/// What could stand at the cursor of a formula.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct FormulaCompletion {
+    /// Where the word at the cursor begins, in UTF-16 units.
+    pub start: u32,
+    /// Where it ends.
+    pub end: u32,
+    /// The likeliest first.
+    pub offers: Vec<FormulaOffer>,
+    /// The function whose arguments are being typed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub inside: Option<FormulaFunction>,
+    /// Which of its parameters, 0 for the first; those that repeat are counted back to themselves.
+    pub argument: u32,
 }

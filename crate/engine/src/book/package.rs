@@ -117,6 +117,9 @@ pub struct FieldNotes {
     /// The header it had in the file it came from.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub header: Option<String>,
+    /// The formula of a calculated column, in OpenFormula; its cells are blank.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub formula: Option<String>,
 }
 
 impl Descriptor {
@@ -178,6 +181,7 @@ impl Field {
             .to_owned(),
             kind: kind_word(column.kind),
             header: column.header.clone(),
+            formula: column.formula.clone(),
         };
         let mut field = Field::plain(&column.key, &column.label, kind, Some(notes));
         match column.kind {

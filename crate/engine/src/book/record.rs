@@ -98,6 +98,18 @@ pub enum CommandForm {
         kind: String,
         /// Position among all columns.
         position: u32,
+        /// Its formula, when it is calculated.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        formula: Option<String>,
+    },
+    /// Another formula for an own column, or none.
+    SetFormula {
+        /// Sheet key.
+        sheet: String,
+        /// Its key.
+        column: String,
+        /// The formula.
+        formula: Option<String>,
     },
     /// A blank own column away.
     DropColumn {
@@ -211,6 +223,16 @@ fn form_after(
             header: column.header.clone(),
             kind: kind_word(column.kind),
             position: column.position,
+            formula: column.formula.clone(),
+        },
+        Command::SetFormula {
+            sheet,
+            column,
+            formula,
+        } => CommandForm::SetFormula {
+            sheet: sheet.key().to_owned(),
+            column: column.clone(),
+            formula: formula.clone(),
         },
         Command::DropColumn { sheet, column } => CommandForm::DropColumn {
             sheet: sheet.key().to_owned(),
@@ -224,7 +246,9 @@ fn form_after(
                 .map(|command| form_after(book, command, added))
                 .collect::<Option<Vec<_>>>()?,
         ),
-        Command::SetCells { .. } | Command::AddColumn { .. } => return None,
+        Command::SetCells { .. } | Command::AddColumn { .. } | Command::AddCalculated { .. } => {
+            return None;
+        }
     })
 }
 
@@ -350,6 +374,7 @@ fn ready(
             header,
             kind,
             position,
+            formula,
         } => Command::PutColumn {
             sheet: SheetKind::from_key(&sheet)?,
             column: OwnColumn {
@@ -358,7 +383,17 @@ fn ready(
                 header,
                 kind: kind_from(&kind)?,
                 position,
+                formula,
             },
+        },
+        CommandForm::SetFormula {
+            sheet,
+            column,
+            formula,
+        } => Command::SetFormula {
+            sheet: SheetKind::from_key(&sheet)?,
+            column,
+            formula,
         },
         CommandForm::DropColumn { sheet, column } => Command::DropColumn {
             sheet: SheetKind::from_key(&sheet)?,

@@ -154,6 +154,10 @@ pub fn read_table(
     for goes in &goes {
         if let Goes::Column(position) = goes {
             let filled = &mut cells[*position];
+            // Another program typed over a calculated column: what was typed counts.
+            if !filled.holds_nothing() {
+                filled.formula = None;
+            }
             if let Some(column) = table.column_mut(&filled.key) {
                 std::mem::swap(column, filled);
             }
@@ -217,6 +221,9 @@ fn place_fields(
         let key = table.columns()[position].key.clone();
         if let Some(column) = table.column_mut(&key) {
             column.header = notes.header;
+            if column.origin == Origin::Own {
+                column.formula = notes.formula;
+            }
         }
         goes.push(Goes::Column(position));
     }

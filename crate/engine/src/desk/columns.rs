@@ -9,6 +9,7 @@ use std::collections::BTreeMap;
 
 use super::Desk;
 use crate::group::NO_GROUP;
+use crate::results::calculated::CalculatedColumn;
 use crate::results::{ResultColumn, Shown};
 use crate::sheet::column::{Column, Kind, Origin, Value};
 use crate::sheet::interned::NO_TEXT;
@@ -29,7 +30,7 @@ pub struct ColumnAbout {
     pub unit: String,
     /// `text`, `number`, `date` or `code`.
     pub kind: &'static str,
-    /// `entered`, `own` or `engine`.
+    /// `entered`, `own`, `calculated` (own, by a formula) or `engine`.
     pub origin: &'static str,
     /// One sentence of help.
     pub help: String,
@@ -41,6 +42,8 @@ pub struct ColumnAbout {
     pub bar: bool,
     /// Holds nothing in any row.
     pub empty: bool,
+    /// The formula of a calculated column.
+    pub formula: Option<String>,
 }
 
 /// A cell as it is shown.
@@ -52,18 +55,24 @@ pub struct ShownCell {
     pub value: f64,
     /// True when its text was not understood.
     pub unreadable: bool,
+    /// True when a formula gave an error.
+    pub error: bool,
 }
 
 /// A column of a sheet, wherever it comes from.
 pub(super) enum Found<'a> {
     Entered(&'a Column),
+    Calculated(&'a CalculatedColumn),
     Engine(ResultColumn),
 }
 
 impl Desk {
     pub(super) fn find_column(&self, sheet: SheetKind, key: &str) -> Option<Found<'_>> {
         if let Some(column) = self.book.sheet(sheet).column(key) {
-            return Some(Found::Entered(column));
+            return Some(match self.results.calculated.column(sheet, key) {
+                Some(calculated) => Found::Calculated(calculated),
+                None => Found::Entered(column),
+            });
         }
         (sheet == SheetKind::Calves)
             .then(|| ResultColumn::from_key(key))
@@ -94,6 +103,7 @@ impl Desk {
             .filter_map(|key| self.find_column(sheet, key))
             .map(|found| match found {
                 Found::Entered(column) => self.about_entered(sheet, column),
+                Found::Calculated(column) => self.about_calculated(column),
                 Found::Engine(column) => self.about_engine(column),
             })
             .collect()
@@ -134,6 +144,32 @@ impl Desk {
             },
             bar: false,
             empty: column.holds_nothing(),
+            formula: None,
+        }
+    }
+
+    fn about_calculated(&self, calculated: &CalculatedColumn) -> ColumnAbout {
+        let key = &calculated.key;
+        let column = self.book.sheet(calculated.sheet).column(key);
+        let formula = column.and_then(|column| column.formula.clone());
+        ColumnAbout {
+            key: key.clone(),
+            label: column.map_or_else(|| key.clone(), |column| column.label.clone()),
+            unit: String::new(),
+            kind: if calculated.is_dates() {
+                "date"
+            } else if calculated.gives.numbers.is_some() && !calculated.gives.texts {
+                "number"
+            } else {
+                "text"
+            },
+            origin: "calculated",
+            help: format!("Calculated: {}", formula.as_deref().unwrap_or_default()),
+            editable: false,
+            choices: Vec::new(),
+            bar: false,
+            empty: false,
+            formula,
         }
     }
 
@@ -162,6 +198,7 @@ impl Desk {
             bar: column == ResultColumn::Ratio,
             empty: (0..n_rows)
                 .all(|row| column.value(&self.book, &self.results, row) == Value::Missing),
+            formula: None,
         }
     }
 
@@ -173,6 +210,7 @@ impl Desk {
                 ShownCell {
                     text: column.shown_value(&value),
                     unreadable: matches!(value, Value::Unreadable(_)),
+                    error: false,
                     value: match value {
                         Value::Number(number) => number,
                         Value::Day(day) => f64::from(day.count()),
@@ -180,11 +218,21 @@ impl Desk {
                     },
                 }
             }
+            Found::Calculated(column) => {
+                let series = calculated_series(column);
+                ShownCell {
+                    text: series.shown(row),
+                    unreadable: false,
+                    error: column.error(row).is_some(),
+                    value: series.number(row),
+                }
+            }
             Found::Engine(column) => {
                 let value = column.value(&self.book, &self.results, row);
                 ShownCell {
                     text: shown_result(column, &value),
                     unreadable: false,
+                    error: false,
                     value: match value {
                         Value::Number(number) => number,
                         _ => f64::NAN,
@@ -198,6 +246,7 @@ impl Desk {
     pub fn raw_cell(&self, sheet: SheetKind, key: &str, row: usize) -> String {
         match self.find_column(sheet, key) {
             Some(Found::Entered(column)) => column.raw(row),
+            Some(Found::Calculated(column)) => calculated_series(column).raw(row),
             Some(Found::Engine(column)) => match column.value(&self.book, &self.results, row) {
                 Value::Number(number) => full(number),
                 value => shown_result(column, &value),
@@ -222,6 +271,7 @@ impl Desk {
     pub(super) fn series(&self, sheet: SheetKind, key: &str) -> Option<Series<'_>> {
         Some(match self.find_column(sheet, key)? {
             Found::Entered(column) => Series::Entered(column),
+            Found::Calculated(column) => calculated_series(column),
             Found::Engine(column) => self.engine_series(column),
         })
     }
@@ -298,6 +348,13 @@ impl Desk {
                 }
             }
         }
+    }
+}
+
+fn calculated_series(column: &CalculatedColumn) -> Series<'_> {
+    Series::Calculated {
+        values: &column.values,
+        dates: column.is_dates(),
     }
 }
 

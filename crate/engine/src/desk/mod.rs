@@ -8,6 +8,7 @@
 
 pub mod bring_in;
 pub mod columns;
+pub mod formulas;
 pub mod problems;
 pub mod replay;
 pub mod summary;
@@ -103,6 +104,7 @@ impl Desk {
     /// # Errors
     /// `sheet.*`; nothing changed then.
     pub fn change(&mut self, command: Command) -> Result<Vec<u8>, Error> {
+        self.refuse_formulas(&command)?;
         let command = resolve(&self.book, command, computed)?;
         let words = command.words(&self.book);
         let record = self.record(Way::Done, &words, &command)?;

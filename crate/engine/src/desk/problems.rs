@@ -93,6 +93,9 @@ impl Desk {
         if let Some(words) = self.unreadable_words(sheet, key, row as usize) {
             return words;
         }
+        if let Some(words) = self.error_words(sheet, row as usize, key) {
+            return words;
+        }
         let Some(column) = self.book.sheet(sheet).column_position(key) else {
             return String::new();
         };

@@ -23,6 +23,8 @@ pub struct Window {
     pub values: Vec<f64>,
     /// True where the text of a cell was not understood.
     pub unreadable: Vec<bool>,
+    /// True where a formula gave an error.
+    pub errors: Vec<bool>,
 }
 
 impl Desk {
@@ -84,11 +86,13 @@ impl Desk {
                         window.texts.push(cell.text);
                         window.values.push(cell.value);
                         window.unreadable.push(cell.unreadable);
+                        window.errors.push(cell.error);
                     }
                     None => {
                         window.texts.push(String::new());
                         window.values.push(f64::NAN);
                         window.unreadable.push(false);
+                        window.errors.push(false);
                     }
                 }
             }

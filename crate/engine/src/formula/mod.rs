@@ -38,5 +38,6 @@ mod text_value;
 pub mod token;
 pub mod tree;
 pub mod trouble;
+pub mod values;
 pub mod vector;
 mod wildcard;

@@ -10,9 +10,11 @@
 use csv::{Terminator, Writer, WriterBuilder};
 
 use super::text_safety::guard_formula;
+use crate::formula::values::{Kept, shown};
 use crate::note::Note;
 use crate::results::{ResultColumn, Results};
 use crate::sheet::column::Value;
+use crate::sheet::schema::SheetKind;
 use crate::sheet::workbook::Workbook;
 
 /// Columns of [`adjusted_csv`].
@@ -153,11 +155,12 @@ pub fn problems_csv(notes: &[Note], accepted: &[Note]) -> Vec<u8> {
 
 /// A sheet as it stands: one line per row; the first line has the column keys. Columns that hold nothing in
 /// any row are left out, unless none holds anything.
-pub fn sheet_csv(sheet: &crate::sheet::table::Table) -> Vec<u8> {
+pub fn sheet_csv(book: &Workbook, results: &Results, kind: SheetKind) -> Vec<u8> {
+    let sheet = book.sheet(kind);
     let held: Vec<_> = sheet
         .columns()
         .iter()
-        .filter(|c| !c.holds_nothing())
+        .filter(|c| !c.holds_nothing() || c.formula.is_some())
         .collect();
     let columns = if held.is_empty() {
         sheet.columns().iter().collect()
@@ -168,7 +171,12 @@ pub fn sheet_csv(sheet: &crate::sheet::table::Table) -> Vec<u8> {
     let mut table = Table::new(&keys);
     for row in 0..sheet.n_rows() {
         for column in &columns {
-            table.value(&column.value(row));
+            match results.calculated.column(kind, &column.key) {
+                Some(calculated) => {
+                    table.kept(&calculated.values.value(row), calculated.is_dates())
+                }
+                None => table.value(&column.value(row)),
+            }
         }
         table.end_of_row();
     }
@@ -227,6 +235,14 @@ impl Table {
         }
     }
 
+    /// A calculated value; numbers in full.
+    fn kept(&mut self, value: &Kept, dates: bool) {
+        match value {
+            Kept::Number(number) if !dates => self.number(*number),
+            value => self.text(&shown(value, dates)),
+        }
+    }
+
     fn end_of_row(&mut self) {
         self.writer
             .write_record(None::<&[u8]>)
@@ -247,7 +263,6 @@ mod tests {
     use crate::note::{Place, Severity};
     use crate::sheet::column::Cells;
     use crate::sheet::day::Day;
-    use crate::sheet::schema::SheetKind;
     use crate::sheet::settings::WeightUnit;
 
     fn text(bytes: Vec<u8>) -> String {

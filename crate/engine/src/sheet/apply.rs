@@ -11,7 +11,7 @@ use std::sync::Arc;
 use super::accepted::Acceptance;
 use super::column::{Column, Kind, Origin, Value};
 use super::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
-use super::resolve::{unknown_column, unknown_row};
+use super::resolve::{calculated, unknown_column, unknown_row};
 use super::schema::SheetKind;
 use super::settings::{Settings, WeightUnit};
 use super::settings_rules;
@@ -40,14 +40,21 @@ pub fn apply(book: &mut Workbook, command: Command) -> Result<Command, Error> {
         Command::Import { table, origin } => import(book, table, origin),
         Command::PutColumn { sheet, column } => put_column(book, sheet, column),
         Command::DropColumn { sheet, column } => drop_column(book, sheet, &column),
+        Command::SetFormula {
+            sheet,
+            column,
+            formula,
+        } => set_formula(book, sheet, column, formula),
         Command::SetSettings(settings) => set_settings(book, *settings),
         Command::Accept(list) => accept(book, list),
         Command::Together(commands) => together(book, commands),
-        Command::SetCells { .. } | Command::AddColumn { .. } => Err(Error::new(
-            "sheet.not_resolved",
-            "This change was not read before it was made.",
-            "This is a fault in the program: please report it.",
-        )),
+        Command::SetCells { .. } | Command::AddColumn { .. } | Command::AddCalculated { .. } => {
+            Err(Error::new(
+                "sheet.not_resolved",
+                "This change was not read before it was made.",
+                "This is a fault in the program: please report it.",
+            ))
+        }
     }
 }
 
@@ -61,6 +68,9 @@ fn put_cells(
         let column = table
             .column(&values.column)
             .ok_or_else(|| unknown_column(table, &values.column))?;
+        if column.formula.is_some() {
+            return Err(calculated(column));
+        }
         if values.rows.len() != values.values.len() {
             return Err(misfit(column));
         }
@@ -280,6 +290,7 @@ fn put_column(book: &mut Workbook, sheet: SheetKind, column: OwnColumn) -> Resul
     }
     let mut blank = Column::new(&column.key, &column.label, column.kind, Origin::Own);
     blank.header = column.header;
+    blank.formula = column.formula;
     book.sheet_mut(sheet)
         .insert_column(column.position as usize, blank);
     Ok(Command::DropColumn {
@@ -305,12 +316,49 @@ fn drop_column(book: &mut Workbook, sheet: SheetKind, key: &str) -> Result<Comma
         label: column.label.clone(),
         header: column.header.clone(),
         kind: column.kind,
+        formula: column.formula.clone(),
         position: u32::try_from(position).unwrap_or(u32::MAX),
     };
     let _blank = book.sheet_mut(sheet).remove_own_column(key);
     Ok(Command::PutColumn {
         sheet,
         column: back,
+    })
+}
+
+/// Whether a formula can be read, and what it names, is for those who give it; a book must open and a journal
+/// must play whatever later versions make of a text.
+fn set_formula(
+    book: &mut Workbook,
+    sheet: SheetKind,
+    key: String,
+    formula: Option<String>,
+) -> Result<Command, Error> {
+    let table = book.sheet(sheet);
+    let column = table
+        .column(&key)
+        .ok_or_else(|| unknown_column(table, &key))?;
+    if column.origin != Origin::Own {
+        return Err(known_stays(column));
+    }
+    if formula.is_some() && !column.holds_nothing() {
+        return Err(Error::new(
+            "sheet.formula.not_blank",
+            format!(
+                "{} holds what was typed or brought in, and a formula would hide it.",
+                column.label
+            ),
+            "Add a new column for the formula, or clear the cells of this one first.",
+        ));
+    }
+    let before = match book.sheet_mut(sheet).column_mut(&key) {
+        Some(column) => std::mem::replace(&mut column.formula, formula),
+        None => None,
+    };
+    Ok(Command::SetFormula {
+        sheet,
+        column: key,
+        formula: before,
     })
 }
 

@@ -121,6 +121,8 @@ pub struct Column {
     pub origin: Origin,
     /// The header it had in the file it came from, if it came from one.
     pub header: Option<String>,
+    /// The formula of a calculated column, as it was written. Its cells are blank: its values are results.
+    pub formula: Option<String>,
     /// One cell per row.
     pub cells: Cells,
     /// Texts that could not be read as the column's kind, by row.
@@ -136,6 +138,7 @@ impl Column {
             kind,
             origin,
             header: None,
+            formula: None,
             cells: Cells::empty(kind),
             unreadable: BTreeMap::new(),
         }

@@ -62,6 +62,8 @@ pub struct OwnColumn {
     pub header: Option<String>,
     /// What it holds.
     pub kind: Kind,
+    /// Its formula, when it is calculated.
+    pub formula: Option<String>,
     /// Position among all columns of the sheet.
     pub position: u32,
 }
@@ -117,6 +119,25 @@ pub enum Command {
         sheet: SheetKind,
         /// What people read on top; the key is made from it.
         label: String,
+    },
+    /// Adds a column of the person's own that is calculated.
+    AddCalculated {
+        /// The sheet.
+        sheet: SheetKind,
+        /// What people read on top; the key is made from it.
+        label: String,
+        /// Its formula.
+        formula: String,
+    },
+    /// Gives a column of the person's own another formula, a first one, or none. A first one is refused while
+    /// the column holds anything.
+    SetFormula {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Its key.
+        column: String,
+        /// The formula; `None` makes it a blank column to type into.
+        formula: Option<String>,
     },
     /// Puts a blank column of the person's own at its place (the way back from `DropColumn`).
     PutColumn {
@@ -186,7 +207,12 @@ impl Command {
                 origin.file_name,
                 rows_words(u32::try_from(table.n_rows()).unwrap_or(u32::MAX))
             ),
-            Command::AddColumn { label, .. } => format!("adding the column {}", label.trim()),
+            Command::AddColumn { label, .. } | Command::AddCalculated { label, .. } => {
+                format!("adding the column {}", label.trim())
+            }
+            Command::SetFormula { sheet, column, .. } => {
+                format!("changing the formula of {}", label(*sheet, column))
+            }
             Command::PutColumn { column, .. } => format!("adding the column {}", column.label),
             Command::DropColumn { sheet, column } => {
                 format!("taking the column {} away", label(*sheet, column))

@@ -192,6 +192,7 @@ impl Column {
             kind: self.kind,
             origin: self.origin,
             header: self.header.clone(),
+            formula: None,
             cells,
             unreadable: self
                 .unreadable

@@ -42,6 +42,28 @@ pub fn resolve(book: &Workbook, command: Command, computed: Computed) -> Result<
             sheet,
             column: new_column(book.sheet(sheet), &label, computed)?,
         },
+        Command::AddCalculated {
+            sheet,
+            label,
+            formula,
+        } => Command::PutColumn {
+            sheet,
+            column: OwnColumn {
+                formula: Some(formula.trim().to_owned()),
+                ..new_column(book.sheet(sheet), &label, computed)?
+            },
+        },
+        Command::SetFormula {
+            sheet,
+            column,
+            formula,
+        } => Command::SetFormula {
+            sheet,
+            column,
+            formula: formula
+                .map(|formula| formula.trim().to_owned())
+                .filter(|formula| !formula.is_empty()),
+        },
         Command::Import { mut table, origin } => {
             settle_own_columns(book.sheet(table.kind), Arc::make_mut(&mut table), computed)?;
             Command::Import { table, origin }
@@ -110,6 +132,9 @@ fn read_cells(
                 let column = table
                     .column(&cell.column)
                     .ok_or_else(|| untypable(table, &cell.column, computed))?;
+                if column.formula.is_some() {
+                    return Err(calculated(column));
+                }
                 let values = ColumnValues {
                     column: cell.column,
                     rows: Vec::new(),
@@ -137,6 +162,18 @@ fn untypable(table: &Table, key: &str, computed: Computed) -> Error {
         ),
         None => unknown_column(table, key),
     }
+}
+
+/// A calculated column cannot be typed over.
+pub(super) fn calculated(column: &Column) -> Error {
+    Error::new(
+        "sheet.column.calculated",
+        format!(
+            "{} is worked out by its formula and cannot be typed over.",
+            column.label
+        ),
+        "Change the formula, or the cells it is worked out from.",
+    )
 }
 
 /// There is no such column in the sheet.
@@ -195,6 +232,7 @@ fn new_column(table: &Table, label: &str, computed: Computed) -> Result<OwnColum
         label: label.to_owned(),
         header: None,
         kind: Kind::Text,
+        formula: None,
         position: u32::try_from(table.columns().len()).unwrap_or(u32::MAX),
     })
 }
@@ -228,6 +266,7 @@ fn settle_own_columns(here: &Table, arriving: &mut Table, computed: Computed) ->
     for (key, label) in own {
         let same = here.columns().iter().find(|column| {
             column.origin == Origin::Own
+                && column.formula.is_none()
                 && plain_words(&column.label) == plain_words(&label)
                 && !settled.contains(&column.key)
         });

@@ -13,6 +13,7 @@ use super::interned::NO_TEXT;
 use super::natural::natural_order;
 use super::order::{MISSING_LAST, natural_ranks, number_key, sort_rows};
 use super::write::full;
+use crate::formula::values::{self, Kept, Values};
 
 /// A column as a view reads it: a sheet's own, or one that was worked out for it.
 pub enum Series<'a> {
@@ -31,6 +32,13 @@ pub enum Series<'a> {
         codes: Cow<'a, [u32]>,
         /// The distinct texts.
         texts: Vec<Cow<'a, str>>,
+    },
+    /// A calculated column.
+    Calculated {
+        /// Its values.
+        values: &'a Values,
+        /// Its numbers are dates.
+        dates: bool,
     },
 }
 
@@ -78,6 +86,7 @@ impl Series<'_> {
                 .get(row)
                 .and_then(|&code| texts.get(code as usize))
                 .map_or_else(String::new, |text| text.clone().into_owned()),
+            Series::Calculated { values, dates } => values::shown(&values.value(row), *dates),
         }
     }
 
@@ -89,6 +98,10 @@ impl Series<'_> {
                 values.get(row).map_or_else(String::new, |v| full(*v))
             }
             Series::Texts { .. } => self.shown(row),
+            Series::Calculated { values, dates } => match values.value(row) {
+                Kept::Number(number) if !dates => full(number),
+                value => values::shown(&value, *dates),
+            },
         }
     }
 
@@ -105,6 +118,14 @@ impl Series<'_> {
             },
             Series::Numbers { values, .. } => values.get(row).copied().unwrap_or(f64::NAN),
             Series::Texts { .. } => f64::NAN,
+            Series::Calculated { values, dates } => {
+                let number = values.number(row);
+                if *dates && !number.is_nan() {
+                    values::days_since_1970(number)
+                } else {
+                    number
+                }
+            }
         }
     }
 
@@ -116,6 +137,7 @@ impl Series<'_> {
             Series::Texts { codes, texts } => codes
                 .get(row)
                 .is_none_or(|&code| code as usize >= texts.len()),
+            Series::Calculated { values, .. } => values.value(row) == Kept::Blank,
         }
     }
 
@@ -162,6 +184,7 @@ impl Series<'_> {
                 let texts: Vec<&str> = texts.iter().map(AsRef::as_ref).collect();
                 rank_keys(codes, &texts)
             }
+            Series::Calculated { values, .. } => values.sort_keys(),
         }
     }
 
@@ -205,7 +228,9 @@ impl Series<'_> {
                         .collect()
                 }
             },
-            Series::Numbers { .. } => (0..n_rows).map(|row| pass(&self.shown(row))).collect(),
+            Series::Numbers { .. } | Series::Calculated { .. } => {
+                (0..n_rows).map(|row| pass(&self.shown(row))).collect()
+            }
             Series::Texts { codes, texts } => {
                 let passes: Vec<bool> = texts.iter().map(|text| pass(text)).collect();
                 codes.iter().map(|&c| by_code(c, &passes)).collect()
@@ -228,6 +253,7 @@ impl Series<'_> {
             Series::Entered(column) => matches!(column.cells, Cells::Number(_) | Cells::Day(_)),
             Series::Numbers { .. } => true,
             Series::Texts { .. } => false,
+            Series::Calculated { values, dates } => !dates && matches!(values, Values::Numbers(_)),
         }
     }
 
@@ -364,7 +390,7 @@ pub fn distinct(series: &Series<'_>, n_rows: usize, most: usize) -> Vec<(String,
             (cells.codes(), texts)
         }),
         Series::Texts { codes, texts } => Some((codes, texts.iter().map(AsRef::as_ref).collect())),
-        Series::Numbers { .. } => None,
+        Series::Numbers { .. } | Series::Calculated { .. } => None,
     };
     if let Some((codes, texts)) = coded {
         let mut by_code = vec![0_u32; texts.len()];

@@ -32,7 +32,7 @@ pub fn rebuild(payload: &Payload) -> Rebuilt {
     let mut book = entered(payload);
     let stated_dam_age = state_dam_ages(&mut book, payload);
     state_raising_ages(&mut book, payload);
-    let results = Results::recalculate(&book);
+    let results = Results::of_records(&book);
     Rebuilt {
         book,
         results,
