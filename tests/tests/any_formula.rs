@@ -244,6 +244,7 @@ fn depth_and_length_are_bounded() {
         "IF(1;".repeat(DEEPEST + 1),
         "{".repeat(3_000),
         "1".repeat(9_000),
+        format!("SUM(1{})", ";1".repeat(100)),
     ] {
         let refused = parse(&text).expect_err("too much of it");
         assert!(!refused.hint.is_empty(), "{}", refused.code);

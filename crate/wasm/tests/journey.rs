@@ -370,3 +370,55 @@ fn the_working_the_groups_and_the_tables_agree() {
     let comparable = session.comparable().expect("not refused");
     assert!(!comparable.is_empty());
 }
+
+#[wasm_bindgen_test]
+fn a_column_is_calculated() {
+    let mut session = Session::new();
+    bring_in(&mut session);
+    let check = |session: &Session, text: &str, rows: Vec<u32>| {
+        read(session.check_formula("calves", "", text, rows))
+    };
+    let found = check(&session, "\"é\" & wean_wieght", Vec::new());
+    assert!(!found.usable && found.troubles[0].error);
+    assert_eq!(found.troubles[0].code, "formula.column.unknown");
+    // Places are counted as JavaScript counts.
+    assert_eq!((found.troubles[0].start, found.troubles[0].end), (6, 17));
+    let found = check(&session, "wean_weight - birth_weight", vec![1, 2]);
+    assert!(found.usable);
+    assert_eq!(found.gives, "number");
+    assert_eq!(found.preview, ["452.5", "#VALUE!"]);
+    assert_eq!(
+        check(&session, "birth_date + 205", Vec::new()).gives,
+        "date"
+    );
+
+    let completion = read(session.complete_formula("calves", "ROUND(adj_2", 11));
+    assert_eq!((completion.start, completion.end), (6, 11));
+    assert_eq!(completion.offers[0].insert, "adj_205_weight");
+    let inside = completion.inside.expect("inside a function");
+    assert_eq!((inside.name.as_str(), completion.argument), ("ROUND", 0));
+    assert!(session.formula_functions().expect("not refused").len() >= 80);
+
+    let add = Change::AddCalculated {
+        sheet: "calves".to_owned(),
+        label: "Gain".to_owned(),
+        formula: "wean_weight - birth_weight".to_owned(),
+    };
+    assert!(!session.change(ts(add)).expect("not refused").is_empty());
+    let window = session
+        .window("calves", 0, 3, vec!["gain".to_owned()])
+        .expect("not refused");
+    assert_eq!(window.text(), "432\u{1f}452.5\u{1f}#VALUE!");
+    assert_eq!(window.flags(), [0, 0, 8]);
+    let working = read(session.working(0, "gain"));
+    assert_eq!(working.with_numbers, "512 - 80 = 432");
+    let set = Change::SetFormula {
+        sheet: "calves".to_owned(),
+        column: "gain".to_owned(),
+        formula: "gain + 1".to_owned(),
+    };
+    assert_eq!(code_of(session.change(ts(set))), "formula.cycle");
+    // The deepest formula there is does not exhaust the stack.
+    let deep = format!("{}1{}", "ABS(".repeat(119), ")".repeat(119));
+    assert_eq!(check(&session, &deep, vec![0]).preview, ["1"]);
+}

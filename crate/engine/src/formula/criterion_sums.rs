@@ -303,34 +303,56 @@ fn for_each_row<'a>(
         });
     }
     let members = groups.members();
-    let mut answers: Table<u32, Answer<'a>> = Table::default();
+    let rows_of = |group: u32| members.get(group as usize).map_or(&[][..], Vec::as_slice);
+    // Rows that ask the same share a question.
     let mut stages: Vec<Table<u64, u32>> = vec![Table::default(); others.len()];
+    let mut n_questions = 0;
+    let mut n_looks = 0;
+    let question_of: Vec<u32> = of_asking
+        .iter()
+        .enumerate()
+        .map(|(row, &group)| {
+            let mut question = group;
+            for (asked, questions) in others.iter().zip(&mut stages) {
+                let next = u32::try_from(questions.len()).unwrap_or(NO_KEY);
+                let place = u64::from(question) << 32 | u64::from(asked.of_row[row]);
+                question = *questions.entry(place).or_insert(next);
+            }
+            if question == n_questions {
+                n_questions += 1;
+                n_looks += rows_of(group).len();
+            }
+            question
+        })
+        .collect();
+    if n_looks > MOST_LOOKS {
+        return Vector::One(Cell::Error(ErrorValue::Number));
+    }
+    let mut answers: Vec<Option<Answer<'a>>> = vec![None; n_questions as usize];
     finish(&mut |row, group| {
-        // Rows that ask the same share a question.
-        let mut question = group;
-        for (asked, questions) in others.iter().zip(&mut stages) {
-            let next = u32::try_from(questions.len()).unwrap_or(NO_KEY);
-            let place = u64::from(question) << 32 | u64::from(asked.of_row[row]);
-            question = *questions.entry(place).or_insert(next);
-        }
-        answers
-            .entry(question)
-            .or_insert_with(|| {
-                let mut tally = Tally::default();
-                for &member in members.get(group as usize).map_or(&[][..], Vec::as_slice) {
-                    let meets = others.iter().all(|asked| {
-                        matches!(
-                            asked.criteria.get(asked.of_row[row] as usize),
-                            Some(Ok(criterion))
-                                if criterion.meets(&asked.column.cells.at(member as usize))
-                        )
-                    });
-                    if meets {
-                        tally.add(&value(member as usize));
-                    }
+        let answer = || {
+            let mut tally = Tally::default();
+            for &member in rows_of(group) {
+                let meets = others.iter().all(|asked| {
+                    matches!(
+                        asked.criteria.get(asked.of_row[row] as usize),
+                        Some(Ok(criterion))
+                            if criterion.meets(&asked.column.cells.at(member as usize))
+                    )
+                });
+                if meets {
+                    tally.add(&value(member as usize));
                 }
-                tally.answer(wanted)
-            })
-            .clone()
+            }
+            tally.answer(wanted)
+        };
+        match answers.get_mut(question_of[row] as usize) {
+            Some(known) => known.get_or_insert_with(answer).clone(),
+            None => answer(),
+        }
     })
 }
+
+/// Most cells that one function looks at when every row has to look through its group: some seconds of work,
+/// enough for 30,000 rows in one group.
+const MOST_LOOKS: usize = 1_000_000_000;

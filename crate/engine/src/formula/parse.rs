@@ -12,6 +12,9 @@ use super::trouble::{Span, Trouble};
 /// Most bytes of a formula.
 pub const LONGEST: usize = 8_000;
 
+/// Most arguments of a function: each takes room for all rows at once.
+pub const MOST_ARGUMENTS: usize = 100;
+
 /// Reads a formula.
 ///
 /// # Errors
@@ -290,6 +293,14 @@ impl Reader {
                 });
                 if self.take_if(&Token::Separator).is_none() {
                     break;
+                }
+                if arguments.len() == MOST_ARGUMENTS {
+                    return Err(Trouble::error(
+                        "formula.arguments",
+                        name_span,
+                        format!("A function takes at most {MOST_ARGUMENTS} arguments."),
+                        "Put a part of them into a column of its own and use that column.",
+                    ));
                 }
             }
         }

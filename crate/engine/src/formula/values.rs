@@ -5,13 +5,10 @@
 //! blanks last.
 //! Never: borrows from the book, so that it can be kept beside it.
 
-use std::cmp::Ordering;
-
 use super::cell::Cell;
 use super::error_value::ErrorValue;
 use super::text_value::number_text;
 use super::vector::{Collector, Vector};
-use crate::sheet::natural::natural_order;
 use crate::sheet::order::{MISSING_LAST, natural_ranks, number_key};
 use crate::sheet::write::up_to;
 
@@ -137,24 +134,33 @@ impl Values {
                     .collect()
             }
             Values::Mixed(values) => {
-                let mut order: Vec<usize> = (0..values.len()).collect();
-                order.sort_by(|&one, &other| compare(&values[one], &values[other]));
-                let mut keys = vec![MISSING_LAST; values.len()];
-                let mut key = 0;
-                for (at, &row) in order.iter().enumerate() {
-                    let before = at.checked_sub(1).map(|before| &values[order[before]]);
-                    if before.is_some_and(|before| compare(before, &values[row]).is_ne()) {
-                        key += 1;
-                    }
-                    if values[row] != Kept::Blank {
-                        keys[row] = key;
-                    }
-                }
-                keys
+                let texts: Vec<&str> = values
+                    .iter()
+                    .filter_map(|value| match value {
+                        Kept::Text(text) => Some(&**text),
+                        _ => None,
+                    })
+                    .collect();
+                let mut ranks = natural_ranks(&texts).into_iter();
+                values
+                    .iter()
+                    .map(|value| match value {
+                        Kept::Blank => MISSING_LAST,
+                        Kept::Number(number) => number_key(*number),
+                        Kept::Logical(logical) => LOGICALS_FROM + u64::from(*logical),
+                        Kept::Text(_) => TEXTS_FROM + ranks.next().map_or(0, u64::from),
+                        Kept::Error(error) => ERRORS_FROM + *error as u64,
+                    })
+                    .collect()
             }
         }
     }
 }
+
+/// Keys above that of every finite number.
+const LOGICALS_FROM: u64 = 0xfff2 << 48;
+const TEXTS_FROM: u64 = 0xfff4 << 48;
+const ERRORS_FROM: u64 = 0xfff8 << 48;
 
 fn kept(cell: &Cell<'_>) -> Kept {
     match cell {
@@ -163,23 +169,6 @@ fn kept(cell: &Cell<'_>) -> Kept {
         Cell::Logical(logical) => Kept::Logical(*logical),
         Cell::Text(text) => Kept::Text(Box::from(&**text)),
         Cell::Error(error) => Kept::Error(*error),
-    }
-}
-
-fn compare(one: &Kept, other: &Kept) -> Ordering {
-    let class = |value: &Kept| match value {
-        Kept::Number(_) => 0,
-        Kept::Logical(_) => 1,
-        Kept::Text(_) => 2,
-        Kept::Error(_) => 3,
-        Kept::Blank => 4,
-    };
-    match (one, other) {
-        (Kept::Number(one), Kept::Number(other)) => number_key(*one).cmp(&number_key(*other)),
-        (Kept::Logical(one), Kept::Logical(other)) => one.cmp(other),
-        (Kept::Text(one), Kept::Text(other)) => natural_order(one, other),
-        (Kept::Error(one), Kept::Error(other)) => one.cmp(other),
-        _ => class(one).cmp(&class(other)),
     }
 }
 
@@ -219,4 +208,26 @@ fn date_text(serial: f64) -> String {
 /// A serial number as days since 1970-01-01.
 pub fn days_since_1970(serial: f64) -> f64 {
     super::date_serial::day_of(serial).map_or(f64::NAN, |day| f64::from(day.count()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_come_before_words_and_errors_and_blanks_last() {
+        let in_order = [
+            Kept::Number(-3.0),
+            Kept::Number(f64::MAX),
+            Kept::Logical(false),
+            Kept::Logical(true),
+            Kept::Text("Pen 2".into()),
+            Kept::Text("Pen 10".into()),
+            Kept::Error(ErrorValue::NotAvailable),
+            Kept::Error(ErrorValue::Value),
+            Kept::Blank,
+        ];
+        let keys = Values::Mixed(in_order.to_vec()).sort_keys();
+        assert!(keys.is_sorted_by(|one, other| one < other), "{keys:?}");
+    }
 }

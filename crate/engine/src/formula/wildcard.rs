@@ -61,11 +61,26 @@ impl Pattern {
 
     /// The first place at or after `from`, counted in characters from 0, where the pattern fits.
     pub fn find(&self, text: &[char], from: usize) -> Option<usize> {
-        let mut parts = self.parts.clone();
-        if parts.last() != Some(&Part::AnyNumber) {
-            parts.push(Part::AnyNumber);
+        let star = self
+            .parts
+            .iter()
+            .position(|part| *part == Part::AnyNumber)
+            .unwrap_or(self.parts.len());
+        let (head, tail) = self.parts.split_at(star);
+        let mut tail = tail.to_vec();
+        if tail.last() != Some(&Part::AnyNumber) {
+            tail.push(Part::AnyNumber);
         }
-        (from..=text.len()).find(|&start| fits(&parts, &text[start..]))
+        let begins = |rest: &[char]| {
+            head.len() <= rest.len()
+                && head
+                    .iter()
+                    .zip(rest)
+                    .all(|(part, letter)| *part == Part::AnyOne || *part == Part::Letter(*letter))
+        };
+        let start = (from..=text.len()).find(|&start| begins(&text[start..]))?;
+        // What follows the first star is not there for a later start if it is not for this one.
+        fits(&tail, &text[start + head.len()..]).then_some(start)
     }
 }
 

@@ -37,12 +37,13 @@ pub fn picture(book: &Workbook) -> Vec<String> {
                 column.key
             );
             lines.push(format!(
-                "  {} {:?} {:?} {} {:?} {cells:?}",
+                "  {} {:?} {:?} {} {:?} {:?} {cells:?}",
                 column.key,
                 column.label,
                 column.header,
                 kind_word(column.kind),
-                column.origin
+                column.origin,
+                column.formula
             ));
         }
     }
@@ -95,6 +96,8 @@ pub enum Deed {
     AddRows(usize, u32, Vec<(u32, usize, String)>),
     AddColumn(usize, String),
     DropColumn(usize, String),
+    AddCalculated(usize, String, usize),
+    SetFormula(usize, String, Option<usize>),
     Settings(bool, i32, bool, String),
     Import(u8),
     Accept(usize, Option<u32>, usize, Option<String>),
@@ -109,6 +112,10 @@ pub fn deed() -> impl Strategy<Value = Deed> {
         3 => (0_usize..3, 0_u32..5, cells()).prop_map(|(s, n, cells)| Deed::AddRows(s, n, cells)),
         1 => (0_usize..3, "[a-c ]{0,3}|Tag|Ratio").prop_map(|(s, label)| Deed::AddColumn(s, label)),
         1 => (0_usize..3, "[a-c]{1,2}|tag|x").prop_map(|(s, key)| Deed::DropColumn(s, key)),
+        1 => (0_usize..3, "[a-c]{1,2}", 0..FORMULAS.len())
+            .prop_map(|(s, label, formula)| Deed::AddCalculated(s, label, formula)),
+        1 => (0_usize..3, "[a-c]{1,2}|tag", prop::option::of(0..FORMULAS.len()))
+            .prop_map(|(s, key, formula)| Deed::SetFormula(s, key, formula)),
         1 => (any::<bool>(), 100_i32..300, any::<bool>(), ".{0,8}")
             .prop_map(|(kg, to, straight, title)| Deed::Settings(kg, to, straight, title)),
         1 => (0_u8..3).prop_map(Deed::Import),
@@ -118,6 +125,18 @@ pub fn deed() -> impl Strategy<Value = Deed> {
         2 => Just(Deed::Redo),
     ]
 }
+
+/// Formulas to give: good ones, ones that may go round in a circle, and ones that are refused.
+pub const FORMULAS: [&str; 8] = [
+    "tag & \"!\"",
+    "LEN(a) + 1",
+    "b",
+    "c & a",
+    "IFERROR(ratio / 100; \"none\")",
+    "COUNTIF('calves'.tag; tag)",
+    "birth_date + 1",
+    "1 +",
+];
 
 /// Files to bring in: with own columns, with a unit of its own, and with text that is not understood.
 pub const FILES: [(&str, &str); 3] = [
@@ -193,6 +212,16 @@ pub fn act(desk: &mut Desk, deed: &Deed) -> Result<Vec<u8>, fairpen_engine::erro
         Deed::DropColumn(sheet, key) => desk.change(Command::DropColumn {
             sheet: COLUMNS[*sheet].0,
             column: key.clone(),
+        }),
+        Deed::AddCalculated(sheet, label, formula) => desk.change(Command::AddCalculated {
+            sheet: COLUMNS[*sheet].0,
+            label: label.clone(),
+            formula: FORMULAS[*formula].to_owned(),
+        }),
+        Deed::SetFormula(sheet, key, formula) => desk.change(Command::SetFormula {
+            sheet: COLUMNS[*sheet].0,
+            column: key.clone(),
+            formula: formula.map(|formula| FORMULAS[formula].to_owned()),
         }),
         Deed::Settings(kilograms, to, straight, title) => {
             desk.change(Command::SetSettings(Box::new(Settings {
