@@ -9,7 +9,7 @@ use fairpen_engine::compare::result::{
 use fairpen_engine::desk::Desk;
 use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::settings::WeightUnit;
-use fairpen_engine::sheet::write::{fixed, up_to};
+use fairpen_engine::sheet::write::{spoken, up_to};
 
 use crate::columns::counts_of;
 use crate::types::{
@@ -85,7 +85,7 @@ pub fn view_of(desk: &Desk, comparison: &Comparison) -> ComparisonView {
                 test: match (term.test, comparison.residual) {
                     (Some((df, f, p)), Some((_, residual_df))) => format!(
                         "F {} with {} and {} d.f., {}",
-                        fixed(f, 2),
+                        spoken(f, 2),
                         up_to(df, 1),
                         up_to(residual_df, 1),
                         p_words(p)
@@ -104,7 +104,7 @@ pub fn view_of(desk: &Desk, comparison: &Comparison) -> ComparisonView {
         residual_text: comparison.residual.map_or_else(String::new, |(sd, df)| {
             format!(
                 "sd {} {} with {} d.f.",
-                fixed(unit.from_pounds(sd), 1),
+                spoken(unit.from_pounds(sd), 1),
                 unit.symbol(),
                 up_to(df, 1)
             )
@@ -117,7 +117,7 @@ fn weight_text(unit: WeightUnit, pounds: f64) -> String {
     if pounds.is_nan() {
         String::new()
     } else {
-        format!("{} {}", fixed(unit.from_pounds(pounds), 1), unit.symbol())
+        format!("{} {}", spoken(unit.from_pounds(pounds), 1), unit.symbol())
     }
 }
 
@@ -132,7 +132,7 @@ fn p_text(p: f64) -> String {
     } else if p < 0.001 {
         "< 0.001".to_owned()
     } else {
-        fixed(p, 3)
+        spoken(p, 3)
     }
 }
 
@@ -152,8 +152,8 @@ fn estimate_of(unit: WeightUnit, estimate: &Estimate) -> EstimateInfo {
         text: weight_text(unit, estimate.value),
         interval_text: format!(
             "{} to {} {}",
-            fixed(shown(estimate.lower), 1),
-            fixed(shown(estimate.upper), 1),
+            spoken(shown(estimate.lower), 1),
+            spoken(shown(estimate.upper), 1),
             unit.symbol()
         ),
         p_text: p_text(estimate.p),
@@ -231,11 +231,11 @@ fn balance_of(unit: WeightUnit, row: &BalanceRow) -> BalanceInfo {
             return String::new();
         }
         match row.kind {
-            "share" => format!("{} %", fixed(value * 100.0, 0)),
+            "share" => format!("{} %", spoken(value * 100.0, 0)),
             // A mean of days falls between two; people are told the nearer one.
             "day" => Day::from_count(value.round() as i32).iso(),
             "weight" => weight_text(unit, value),
-            _ => fixed(value, 1),
+            _ => spoken(value, 1),
         }
     };
     BalanceInfo {

@@ -92,12 +92,3 @@ await journey('a browser that is killed mid-typing', async ({ server, temporary,
     await second.kill();
   }
 });
-
-await journey('a second tab reads, and says so', async ({ open, page, context, server }) => {
-  await open('');
-  await openSample(page);
-  const second = await context.newPage();
-  await second.goto(`${server.address}#calves`);
-  await second.getByText('This book is open in another tab. Here it can be read, not changed.').waitFor();
-  await second.close();
-});

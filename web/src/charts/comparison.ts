@@ -101,6 +101,6 @@ export function balance(view: ComparisonView): { drawing: Drawing; table: Figure
       }),
     ],
   );
-  const rows = view.balance.map((row) => [row.words, ...row.texts, row.standardisedDifference == null ? '' : row.standardisedDifference.toFixed(2)]);
+  const rows = view.balance.map((row) => [row.words, ...row.texts, row.standardisedDifference == null ? '' : row.standardisedDifference.toFixed(2).replace(/^-/, '\u2212')]);
   return { drawing, table: { head: ['What', ...view.levels.map((level) => level.name), 'Apart, in standard deviations'], rows, numbers: view.levels.map((_, index) => index + 1).concat(view.levels.length + 1) } };
 }

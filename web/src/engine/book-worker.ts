@@ -8,7 +8,8 @@
 import { initSync, Session, type Refusal } from './generated/core.js';
 import { ImportReading, digestOf } from './import-reading.ts';
 import { KeptBook, own } from './kept-book.ts';
-import type { Ask, BookCall, BookCalls, FromWorker, Start } from './protocol.ts';
+import type { Ask, BookCall, BookCalls, FromWorker, Opened, Start } from './protocol.ts';
+import { askFor, claimWhenFree } from '../store/claim.ts';
 import type { Device } from '../store/device.ts';
 import { InBrowser } from '../store/in-browser.ts';
 import { InMemory } from '../store/in-memory.ts';
@@ -20,6 +21,12 @@ let device: Device;
 let book: KeptBook | undefined;
 let reading: ImportReading | undefined;
 let stopped = false;
+let waiting: AbortController | undefined;
+
+/** How long the tab that has the book may take to let go; a tab that sleeps cannot answer. */
+const PATIENCE_MS = 10_000;
+/** How long the page may take to hand in what is being typed. */
+const LAST_WORDS_MS = 3_000;
 
 function current(): KeptBook {
   if (book === undefined) throw new Error('No book is open.');
@@ -32,11 +39,59 @@ function toBringIn(): ImportReading {
 }
 
 async function replaced(next: () => Promise<KeptBook>): Promise<KeptBook> {
+  waiting?.abort();
   await book?.close();
   book = undefined;
   reading = undefined;
   book = await next();
+  listen(book);
   return book;
+}
+
+/** When another tab asks, the page hands in what is being typed and lets go; if it cannot, the worker does. */
+function listen(kept: KeptBook): void {
+  kept.onAsked(() => {
+    say({ kind: 'askedFor' });
+    setTimeout(() => { if (book === kept) kept.letGo().catch(() => undefined); }, LAST_WORDS_MS);
+  });
+}
+
+/** Waits for the book, then reads it anew: what the other tab wrote is in it before anything is written here. */
+async function takeOver(ask: boolean): Promise<Opened | null> {
+  const before = current();
+  waiting?.abort();
+  if (before.mine) return before.opened([]);
+  const mine = new AbortController();
+  waiting = mine;
+  const limit = ask ? setTimeout(() => mine.abort('silent'), PATIENCE_MS) : undefined;
+  try {
+    const free = claimWhenFree(before.id, mine.signal);
+    if (ask) askFor(before.id);
+    const claim = await free;
+    clearTimeout(limit);
+    if (mine.signal.aborted || book !== before) {
+      claim.release();
+      return null;
+    }
+    const remarks: string[] = [];
+    const next = await KeptBook.open(before.id, false, device, remarks, claim);
+    if (book !== before) {
+      await next.close();
+      return null;
+    }
+    book = next;
+    reading = undefined;
+    listen(next);
+    await before.close();
+    return next.opened(remarks);
+  } catch (cause) {
+    if (!mine.signal.aborted) throw cause;
+    if (mine.signal.reason === 'silent') throw new Error('The other tab does not let go: it may be asleep, or its last changes are not saved. Look there, or close it.');
+    return null;
+  } finally {
+    clearTimeout(limit);
+    if (waiting === mine) waiting = undefined;
+  }
 }
 
 type Handlers = { [C in BookCall]: (ask: BookCalls[C]['ask'], id: number) => BookCalls[C]['answer'] | Promise<BookCalls[C]['answer']> };
@@ -72,7 +127,14 @@ const handlers: Handlers = {
     });
     return opened.opened([]);
   },
+  letGo: () => current().letGo(),
+  takeOver: ({ ask }) => takeOver(ask),
+  waitNoMore: () => {
+    waiting?.abort();
+    return null;
+  },
   close: async () => {
+    waiting?.abort();
     await book?.close();
     book = undefined;
     return null;

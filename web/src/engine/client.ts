@@ -35,7 +35,7 @@ class Line<C extends string> {
   readonly started: Promise<{ version: string; where: 'device' | 'memory' }>;
   private static next = 1;
 
-  constructor(source: string, name: string, held: Contents | null, private readonly stopped: (message: StoppedMessage) => void) {
+  constructor(source: string, name: string, held: Contents | null, private readonly stopped: (message: StoppedMessage) => void, private readonly askedFor: () => void = () => undefined) {
     this.worker = startWorker(source, name);
     this.started = new Promise((resolve, reject) => {
       this.worker.onerror = (event) => {
@@ -45,6 +45,7 @@ class Line<C extends string> {
       };
       this.worker.onmessage = (event: MessageEvent<FromWorker>) => {
         if (event.data.kind === 'started') resolve(event.data);
+        else if (event.data.kind === 'askedFor') this.askedFor();
         else this.heard(event.data);
       };
     });
@@ -70,7 +71,7 @@ class Line<C extends string> {
     this.waiting.clear();
   }
 
-  private heard(message: Exclude<FromWorker, { kind: 'started' }>): void {
+  private heard(message: Exclude<FromWorker, { kind: 'started' | 'askedFor' }>): void {
     const asked = this.waiting.get(message.id);
     if (message.kind === 'progress') {
       asked?.progress?.(message);
@@ -94,8 +95,8 @@ export class Engine {
   private readonly latest = new Map<string, number>();
   private restarts = 0;
 
-  /** `restarted` tells that the engine stopped and runs again, with the book as it was kept. */
-  constructor(private readonly restarted: (opened: Opened | undefined, what: string) => void) {
+  /** `restarted` tells that the engine stopped and runs again, with the book as it was kept; `askedFor` that another tab wants to write. */
+  constructor(private readonly restarted: (opened: Opened | undefined, what: string) => void, private readonly askedFor: () => void) {
     this.book = this.line(null);
   }
 
@@ -105,7 +106,7 @@ export class Engine {
 
   async ask<C extends BookCall>(call: C, asked: BookCalls[C]['ask'], progress?: (progress: Progress) => void): Promise<BookCalls[C]['answer']> {
     const answer: BookCalls[C]['answer'] = await this.book.ask(call, asked, progress);
-    if (call === 'open' || call === 'create' || call === 'openCopy') {
+    if (call === 'open' || call === 'create' || call === 'openCopy' || (call === 'takeOver' && answer !== null)) {
       this.openBook = (answer as Opened).book.id;
       this.restarts = 0;
       this.forgetAnalysis();
@@ -164,7 +165,7 @@ export class Engine {
   }
 
   private line(held: Contents | null): Line<BookCall> {
-    return new Line<BookCall>(bookSource, 'book', held, (message) => void this.again(message));
+    return new Line<BookCall>(bookSource, 'book', held, (message) => void this.again(message), () => this.askedFor());
   }
 
   private async again(message: StoppedMessage): Promise<void> {

@@ -9,7 +9,7 @@
 import type { BookState } from './generated/core.js';
 import { Session } from './generated/core.js';
 import type { Bytes, Opened, Saved } from './protocol.ts';
-import { claim, type Claim } from '../store/claim.ts';
+import { claim, whenAsked, type Claim } from '../store/claim.ts';
 import type { BookMeta, Device, JournalEntry, KeptFile } from '../store/device.ts';
 
 /** A snapshot is taken when this many records came since the last one. */
@@ -34,12 +34,13 @@ export class KeptBook {
   private idle: ReturnType<typeof setTimeout> | undefined;
   private failed = false;
   private closed = false;
+  private deaf = (): void => undefined;
 
   private constructor(
     readonly session: Session,
     private meta: BookMeta,
     private readonly device: Device,
-    private readonly held: Claim,
+    private held: Claim,
   ) {}
 
   /** A new book from a prepared session; its first snapshot is safe when this returns. */
@@ -52,11 +53,12 @@ export class KeptBook {
   }
 
   /** A kept book: its snapshot, and the records since. `remarks` says what a person must know. */
-  static async open(id: string, carefully: boolean, device: Device, remarks: string[]): Promise<KeptBook> {
-    const meta = await device.meta(id);
-    if (meta === undefined) throw new Error('That book is not on this device any more.');
-    const held = await claim(id);
+  static async open(id: string, carefully: boolean, device: Device, remarks: string[], taken?: Claim): Promise<KeptBook> {
+    const held = taken ?? (await claim(id));
     try {
+      // Read under the claim: until then another tab may still write.
+      const meta = await device.meta(id);
+      if (meta === undefined) throw new Error('That book is not on this device any more.');
       const session = new Session();
       const snapshot = await device.snapshot(id);
       if (snapshot !== undefined) session.open(snapshot);
@@ -65,7 +67,6 @@ export class KeptBook {
       if (meta.setAside.length > 0) {
         remarks.push(`${meta.setAside.length} change(s) stopped the engine and were set aside. Everything else is here.`);
       }
-      if (!held.mine) remarks.push('This book is open in another tab. Here it can be read, not changed.');
       return new KeptBook(session, meta, device, held);
     } catch (cause) {
       held.release();
@@ -115,7 +116,7 @@ export class KeptBook {
   /** Makes a change and keeps its record. `make` returns the record, empty when nothing changed. */
   change(make: () => { record: Uint8Array; file?: Omit<KeptFile, 'bookId'> }): Promise<{ state: BookState; saved: Saved }> {
     return this.inTurn(async () => {
-      if (!this.held.mine) throw new Error('This book is open in another tab. Change it there, or close that tab and open the book again here.');
+      if (!this.held.mine) throw new Error('This book is open in another tab. Change it there, or choose "Take over here" first.');
       const { record, file } = make();
       if (record.length > 0) {
         const state = this.session.state();
@@ -130,7 +131,32 @@ export class KeptBook {
     });
   }
 
+  /** Calls back when another tab asks for this book while it is written here. */
+  onAsked(asked: () => void): void {
+    this.deaf();
+    this.deaf = whenAsked(this.id, () => { if (this.held.mine) asked(); });
+  }
+
+  /** Lets another tab write, once everything accepted here is safe. A book that the device did not keep stays. */
+  letGo(): Promise<Saved> {
+    return this.inTurn(async () => {
+      if (!this.held.mine) return this.saved();
+      if (this.failed) await this.snapshot();
+      if (this.failed || this.device.where === 'memory') throw new Error('The last changes are in this tab only, so it keeps the book.');
+      clearTimeout(this.idle);
+      const { held } = this;
+      this.held = { mine: false, release() {} };
+      held.release();
+      return this.saved();
+    });
+  }
+
+  get mine(): boolean {
+    return this.held.mine;
+  }
+
   async close(): Promise<void> {
+    this.deaf();
     this.closed = true;
     clearTimeout(this.idle);
     await this.queue.catch(() => undefined);

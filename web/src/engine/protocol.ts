@@ -47,6 +47,12 @@ export interface BookCalls {
   /** `carefully`: record by record, after the engine stopped while playing them all at once. */
   open: { ask: { id: string; carefully: boolean }; answer: Opened };
   openCopy: { ask: NamedBytes; answer: Opened };
+  /** Writes down what is on its way, then lets another tab write; this one reads from then on. */
+  letGo: { ask: Record<never, never>; answer: Saved };
+  /** Waits until no other tab writes, reads the book anew from the device and may write from then on; `null` when the waiting was ended. `ask`: asks the other tab to let go. */
+  takeOver: { ask: { ask: boolean }; answer: Opened | null };
+  /** Ends the waiting of `takeOver`. */
+  waitNoMore: { ask: Record<never, never>; answer: null };
   close: { ask: Record<never, never>; answer: null };
   remove: { ask: { id: string }; answer: null };
   save: { ask: Record<never, never>; answer: { bytes: Bytes; revision: number } };
@@ -93,6 +99,8 @@ export type FromWorker =
   | { kind: 'started'; version: string; where: 'device' | 'memory' }
   | { kind: 'answer'; id: number; answer: unknown }
   | { kind: 'refused'; id: number; refusal: Refusal }
+  /** Another tab asks for the book: finish what is being typed, then `letGo`. */
+  | { kind: 'askedFor' }
   | { kind: 'progress'; id: number; done: number; of: number; rows: number }
   /** The engine stopped. The worker is of no more use; `held` is what it kept in memory, if that was all there was. */
   | { kind: 'stopped'; id: number; call: string; message: string; held: Contents | null };

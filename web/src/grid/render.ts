@@ -160,6 +160,7 @@ export class Body {
       if (selected && wide) look += ' fpg-selected';
       if (active.row === row && active.column === cell.column) look += ' fpg-active';
       if (fillPreview && contains(fillPreview, row, cell.column)) look += ' fpg-filling';
+      if (waiting === undefined) text = forEyes(column, text);
       if (text !== cell.shown) { cell.text.data = text; cell.shown = text; }
       if (look !== cell.look) {
         cell.element.className = look;
@@ -211,6 +212,13 @@ export class Body {
     if (!corner) this.handle.remove();
     else if (this.handle.parentElement !== corner.element) corner.element.append(this.handle);
   }
+}
+
+const NEGATIVE = /^-\d/;
+
+/** The minus sign people read. What is copied or typed over keeps the keyboard's hyphen. */
+function forEyes(column: GridColumn, text: string): string {
+  return column.kind === 'number' && NEGATIVE.test(text) ? `\u2212${text.slice(1)}` : text;
 }
 
 function lookOf(column: GridColumn): string {

@@ -31,7 +31,7 @@ class ByRevision<T> {
 }
 
 export class App extends EventTarget {
-  readonly engine = new Engine((opened, what) => this.restarted(opened, what));
+  readonly engine = new Engine((opened, what) => this.restarted(opened, what), () => void this.letGo());
   phase: 'starting' | 'ready' | 'failed' = 'starting';
   failure = '';
   where: 'device' | 'memory' = 'device';
@@ -73,6 +73,7 @@ export class App extends EventTarget {
       this.working = null;
       this.notify();
     });
+    document.addEventListener('visibilitychange', () => this.waitForBook());
     try {
       this.where = (await this.engine.started).where;
       await this.listBooks();
@@ -142,6 +143,7 @@ export class App extends EventTarget {
   }
 
   private show(opened: Opened, goTo: boolean): void {
+    this.openings += 1;
     this.book = opened.book;
     this.state = opened.state;
     this.saved = opened.saved;
@@ -149,6 +151,7 @@ export class App extends EventTarget {
     this.working = null;
     this.remarks.push(...opened.remarks);
     remember(LAST_BOOK, opened.book.id);
+    this.waitForBook();
     void askToKeep(false).then((keeping) => { this.keeping = keeping; });
     if (goTo) this.go(route('fair'));
     this.notify();
@@ -216,10 +219,66 @@ export class App extends EventTarget {
     this.notify();
   }
 
+  /* Two tabs on one book: one writes. */
+
+  /** Another tab asks for the book: what is being typed here is handed in first. */
+  private async letGo(): Promise<void> {
+    (document.activeElement as HTMLElement | null)?.blur();
+    // The change that a field sends when it is left goes out before this.
+    await new Promise((resolve) => setTimeout(resolve));
+    try {
+      this.saved = await this.engine.ask('letGo', {});
+      this.tell('Another tab took this book over. Everything typed here was saved first; here it can be read now.');
+      this.waitForBook();
+    } catch (cause) {
+      this.trouble(cause);
+    }
+    this.notify();
+  }
+
+  /** The other tab is asking to be let in here, or was answered. */
+  takingOver = false;
+
+  /** Asks the other tab to let go, and reads the book anew before writing. */
+  async takeOver(): Promise<void> {
+    if (this.takingOver) return;
+    this.takingOver = true;
+    this.notify();
+    try {
+      const opened = await this.engine.ask('takeOver', { ask: true });
+      if (opened !== null) this.takenOver(opened);
+    } catch (cause) {
+      this.trouble(cause);
+    }
+    this.takingOver = false;
+    this.waitForBook();
+    this.notify();
+  }
+
+  /** While this tab only reads and is looked at, it takes the book as soon as the other tab is closed. */
+  private waitForBook(): void {
+    if (!this.readOnly || this.takingOver) return;
+    if (document.hidden) {
+      void this.engine.ask('waitNoMore', {}).catch(() => undefined);
+      return;
+    }
+    this.engine.ask('takeOver', { ask: false }).then((opened) => { if (opened !== null) this.takenOver(opened); }, (cause) => this.trouble(cause));
+  }
+
+  private takenOver(opened: Opened): void {
+    this.show(opened, false);
+    this.tell('This tab writes the book now. It was read anew, with everything the other tab saved.');
+  }
+
   /* Answers, asked once for each state of the book. */
 
+  private openings = 0;
+  /** One opening of one book. Counts of changes begin anew with each. */
+  get standing(): string {
+    return `${this.book?.id ?? ''}/${this.openings}`;
+  }
   private get stamp(): string {
-    return `${this.book?.id ?? ''} ${this.state?.revision ?? -1}`;
+    return `${this.standing} ${this.state?.revision ?? -1}`;
   }
   groups(): Promise<GroupsView> {
     return this.groupsKept.get(this.stamp, () => this.engine.ask('groups', {}));

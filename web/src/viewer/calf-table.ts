@@ -7,6 +7,9 @@ import type { HandedOver } from './handed-over.ts';
 import { markOf, markSign, type Letter } from './marks.ts';
 import { sorted } from './order.ts';
 
+/** Numbers are shown with it; people type the hyphen. */
+const MINUS = '\u2212';
+
 /** What the table tells the page. */
 export interface TableEvents {
   /** A figure was asked about. */
@@ -31,7 +34,7 @@ export class CalfTable {
   ) {
     this.rows = [...(table.tBodies[0]?.rows ?? [])];
     this.heads = [...(table.tHead?.rows[0]?.cells ?? [])];
-    this.texts = this.rows.map((row) => [...row.cells].map((cell) => cell.textContent).join('\n').toLowerCase());
+    this.texts = this.rows.map((row) => [...row.cells].map((cell) => cell.textContent).join('\n').toLowerCase().replaceAll(MINUS, '-'));
     this.marks = this.rows.map(() => new Map());
     this.order = this.rows.map((_, at) => at);
     table.setAttribute('role', 'grid');
@@ -64,7 +67,7 @@ export class CalfTable {
 
   /** Shows the calves whose rows hold the text, stand in the group (-1: any) and, if asked, have a figure that does not match. */
   filter(text: string, group: number, onlyDiffering: boolean): void {
-    const wanted = text.trim().toLowerCase();
+    const wanted = text.trim().toLowerCase().replaceAll(MINUS, '-');
     const members = group < 0 ? undefined : new Set(this.given.groups?.groups[group]?.rows);
     let shown = 0;
     this.rows.forEach((row, at) => {

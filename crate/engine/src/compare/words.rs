@@ -9,6 +9,7 @@ use super::model::Fitted;
 use super::result::{Level, Pair, Verdict};
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::workbook::Workbook;
+use crate::sheet::write::with_minus;
 
 /// How to speak of the compared column.
 pub(super) struct Words {
@@ -53,7 +54,7 @@ impl Words {
     fn whole(&self, pounds: f64) -> String {
         let rounded = self.unit.from_pounds(pounds).round();
         // No "-0".
-        format!("{}", if rounded == 0.0 { 0.0 } else { rounded })
+        with_minus(format!("{}", if rounded == 0.0 { 0.0 } else { rounded }))
     }
 
     fn held(&self, fitted: &Fitted) -> String {

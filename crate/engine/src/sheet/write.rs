@@ -67,6 +67,22 @@ pub fn fixed(number: f64, decimals: usize) -> String {
     }
 }
 
+/// The minus sign people read (U+2212). Text for other programs keeps the hyphen of the keyboard.
+pub const MINUS: char = '\u{2212}';
+
+/// Like [`fixed`], with the minus sign people read. Not for text that another program reads.
+pub fn spoken(number: f64, decimals: usize) -> String {
+    with_minus(fixed(number, decimals))
+}
+
+/// The text of a number with the minus sign people read in place of a leading hyphen.
+pub fn with_minus(number: String) -> String {
+    match number.strip_prefix('-') {
+        Some(rest) => format!("{MINUS}{rest}"),
+        None => number,
+    }
+}
+
 /// Rounded to at most `decimals` places, without zeros at the end: `512`, `512.5`.
 pub fn up_to(number: f64, decimals: usize) -> String {
     let text = fixed(number, decimals);
@@ -89,6 +105,9 @@ mod tests {
         assert_eq!(fixed(551.86, 1), "551.9");
         assert_eq!(fixed(-0.04, 1), "0.0");
         assert_eq!(fixed(f64::NAN, 1), "");
+        assert_eq!(spoken(-1.25, 1), "\u{2212}1.2");
+        assert_eq!(spoken(-0.04, 1), "0.0");
+        assert_eq!(fixed(-1.25, 1), "-1.2");
         assert_eq!(full(0.1 + 0.2), "0.30000000000000004");
     }
 }

@@ -98,6 +98,7 @@ export class BringIn extends View {
         ${bringing.failure === '' ? nothing : html`<p class="caution" role="alert">${bringing.failure}</p>`}
         ${bringing.remarks.length === 0 ? nothing : html`<ul class="soft">${bringing.remarks.map((remark) => html`<li>${remark}</li>`)}</ul>`}
         ${preview.questions.map((question) => this.question(question))}
+        ${this.answered(preview.answered)}
         <h3>Columns</h3>
         ${this.columns(preview)}
         <h3>${n === 0 ? 'No problems found' : `${counted(n, 'thing')} to look at`}</h3>
@@ -121,7 +122,18 @@ export class BringIn extends View {
   }
 
   private question(question: ImportQuestion): TemplateResult {
-    return html`<fieldset class="question"><legend>${question.question}</legend>
+    return this.choices(question, 'question');
+  }
+
+  /** What was asked and answered stays within reach, and asks for nothing. */
+  private answered(questions: ImportQuestion[]): TemplateResult | typeof nothing {
+    if (questions.length === 0) return nothing;
+    return html`<section class="answered" aria-labelledby="answered-title"><h3 id="answered-title">Answered</h3>
+      ${questions.map((question) => this.choices(question, 'question settled'))}</section>`;
+  }
+
+  private choices(question: ImportQuestion, look: string): TemplateResult {
+    return html`<fieldset class=${look}><legend>${question.question}</legend>
       ${question.answers.map((answer) => html`<label class="choice"><input type="radio" name="q-${question.key}" value=${answer.key}
         .checked=${answer.key === question.current} @change=${() => this.choose({ answers: [{ question: question.key, answer: answer.key }] })} /> ${answer.words}</label>`)}
     </fieldset>`;
@@ -151,7 +163,7 @@ export class BringIn extends View {
     const label = (column: ImportColumn): string =>
       column.target === 'own' ? column.header : preview.targets.find((target) => target.key === column.target)?.words ?? column.target;
     return html`<div class="table-frame" tabindex="0" role="region" aria-label="First rows"><table>
-      <thead><tr>${shown.map(({ column }) => html`<th scope="col">${label(column)}</th>`)}</tr></thead>
+      <thead><tr>${shown.map(({ column }) => html`<th scope="col">${label(column)}${column.shownUnit === '' ? nothing : ` (${column.shownUnit})`}</th>`)}</tr></thead>
       <tbody>${preview.firstRows.map((row) => html`<tr>${shown.map(({ position }) => html`<td>${row[position] ?? ''}</td>`)}</tr>`)}</tbody></table></div>`;
   }
 

@@ -11,7 +11,7 @@ import type { ComparableColumn, ComparisonView, CompareRequest } from '../../eng
 import { words } from '../app.ts';
 import { format, route } from '../route.ts';
 import { Answer, counted, View, waiting } from '../view.ts';
-import { result } from './result.ts';
+import { pairOnTop, result } from './result.ts';
 
 /** Asked first when nothing is chosen: how calves were raised, then where. */
 const FIRST = ['management', 'place', 'creep', 'sire'];
@@ -31,12 +31,13 @@ export class Compare extends View {
   private running = false;
   private failure = '';
   private view: ComparisonView | undefined;
+  private viewOf = '';
   private pair = 0;
 
   protected override render(): TemplateResult {
     const { state, book } = this.app;
     if (state === undefined || book === undefined) return html``;
-    const columns = this.comparable.follow(`${book.id} ${state.revision}`, () => this.app.comparable());
+    const columns = this.comparable.follow(`${this.app.standing} ${state.revision}`, () => this.app.comparable());
     return html`<div class="answer"><h1>Compare</h1>${columns === undefined ? waiting(this.comparable, 'what can be compared') : this.content(columns)}</div>`;
   }
 
@@ -55,7 +56,7 @@ export class Compare extends View {
     }
     const first = this.asked === '';
     if (first && this.levels.length >= 2) queueMicrotask(() => void this.run(column));
-    const stale = this.view !== undefined && this.view.revision !== this.app.state?.revision;
+    const stale = this.view !== undefined && (this.view.revision !== this.app.state?.revision || this.viewOf !== this.app.standing);
     return html`
       ${this.form(columns, column)}
       ${this.running ? html`<div class="working-on" role="status"><progress aria-label="Comparing"></progress><span>Comparing ${column.label.toLowerCase()}. Typing goes on meanwhile.</span>
@@ -100,7 +101,7 @@ export class Compare extends View {
   }
 
   private async run(column: ComparableColumn): Promise<void> {
-    const { state } = this.app;
+    const { state, standing } = this.app;
     if (state === undefined) return;
     const levels = column.levels.map((level) => level.text).filter((level) => this.levels.includes(level));
     const request: CompareRequest = { column: column.key, levels, seasons: [], hold: this.hold };
@@ -115,7 +116,8 @@ export class Compare extends View {
       if (this.asked === asked) {
         // The copy's own count of changes starts anew; the stamp is the book's.
         this.view = { ...view, revision };
-        this.pair = 0;
+        this.viewOf = standing;
+        this.pair = Math.max(0, pairOnTop(view));
         this.app.lastComparison = request;
       }
     } catch (cause) {

@@ -15,7 +15,7 @@ const VERDICTS: Record<string, string> = {
   differs: 'They differ', not_shown: 'No difference shown', cannot_separate: 'Cannot be separated', too_few: 'Too few calves',
 };
 
-/** With one pair the sentence stands on top already; the picture is read without saying it again. */
+/** The verdicts stand on top and in the table; the picture is read without saying one again. */
 const STEPS_READING = 'Each line takes one more thing into account; the last is the fair difference. Bars that reach the upright line may be no difference at all.';
 
 interface Pictures { steps: ReturnType<typeof steps> | undefined; levels: ReturnType<typeof levels>; balance: ReturnType<typeof balance> }
@@ -37,7 +37,7 @@ export function result(view: ComparisonView, order: readonly string[], index: nu
     <p class="soft">${counted(view.nUsed, 'calf', 'calves')} used${leftOut(view)}.</p>
     ${view.cautions.length > 0 ? html`<div class="cautions"><h2>Mind this</h2><ul>${view.cautions.map((caution) => html`<li>${caution}</li>`)}</ul></div>` : nothing}
     ${pair === undefined || made.steps === undefined ? nothing : html`
-      <fp-figure .heading=${'From raw to fair, step by step'} .reading=${view.pairs.length > 1 && pair.sentence !== view.sentence ? pair.sentence : STEPS_READING} .drawing=${made.steps.drawing} .table=${made.steps.table}
+      <fp-figure .heading=${'From raw to fair, step by step'} .reading=${STEPS_READING} .drawing=${made.steps.drawing} .table=${made.steps.table}
         .extra=${view.pairs.length > 1 ? pairChoice(view, index, choosePair) : nothing}></fp-figure>`}
     <fp-figure .heading=${`Weights by ${view.columnLabel.toLowerCase()}`} .reading=${'One mark per calf. Open circle: mean adjusted by published factors. Upright line with its level line: mean made fair by the model, with where it likely lies; it counts every sex, dam age and kind of birth alike, so it may stand apart from the marks.'}
       .drawing=${made.levels.drawing} .table=${made.levels.table}></fp-figure>
@@ -80,11 +80,20 @@ function levelTable(view: ComparisonView): TemplateResult {
   return table('The levels', 'levels-table', [...levelHead(view.unit), 'Left out', 'Places'], rows, [0, 7, 8]);
 }
 
+/** The pair whose sentence the headline says; -1 if it says none. */
+export function pairOnTop(view: ComparisonView): number {
+  // After a colon the sentence goes on with a small letter.
+  return view.pairs.findIndex((pair) => pair.sentence !== '' && view.sentence.endsWith(pair.sentence.slice(1)));
+}
+
 function pairTable(view: ComparisonView): TemplateResult {
+  const several = view.pairs.length > 1;
+  const onTop = view.pairs[pairOnTop(view)];
   const rows = view.pairs.map((pair) => [
-    pairName(view, pair), pair.difference?.text ?? 'cannot be said', pair.difference?.intervalText ?? '', pair.difference?.pText ?? '', VERDICTS[pair.verdict] ?? pair.verdict, pair.sentence,
+    pairName(view, pair), pair.difference?.text ?? 'cannot be said', pair.difference?.intervalText ?? '', pair.difference?.pText ?? '', VERDICTS[pair.verdict] ?? pair.verdict,
+    ...(several ? [pair === onTop ? 'As said at the top.' : pair.sentence] : []),
   ]);
-  return table('The pairs', 'pairs-table', ['Pair', 'Difference, made fair', 'Likely between', 'p', 'Verdict', 'In words'], rows, [0, 4, 5]);
+  return table('The pairs', 'pairs-table', ['Pair', 'Difference, made fair', 'Likely between', 'p', 'Verdict', ...(several ? ['In words'] : [])], rows, [0, 4, 5]);
 }
 
 function reached(view: ComparisonView): TemplateResult | typeof nothing {

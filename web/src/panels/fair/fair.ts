@@ -30,7 +30,7 @@ export class Fair extends View {
   protected override render(): TemplateResult {
     const { state, book } = this.app;
     if (state === undefined || book === undefined) return html``;
-    const view = this.groups.follow(`${book.id} ${state.revision}`, () => this.app.groups());
+    const view = this.groups.follow(`${this.app.standing} ${state.revision}`, () => this.app.groups());
     return html`<div class="answer">
       <h1>Fair weights</h1>
       <p class="lead sentence">${state.summary}</p>

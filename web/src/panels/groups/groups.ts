@@ -22,7 +22,7 @@ export class Groups extends View {
   protected override render(): TemplateResult {
     const { state, book } = this.app;
     if (state === undefined || book === undefined) return html``;
-    const view = this.groups.follow(`${book.id} ${state.revision}`, () => this.app.groups());
+    const view = this.groups.follow(`${this.app.standing} ${state.revision}`, () => this.app.groups());
     return html`<div class="answer"><h1>Groups</h1>${view === undefined ? waiting(this.groups, 'the groups') : this.content(view)}</div>`;
   }
 

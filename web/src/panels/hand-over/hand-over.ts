@@ -56,7 +56,7 @@ export class HandOver extends View {
     const { state, book } = this.app;
     if (state === undefined || book === undefined) return html``;
     const request = this.request();
-    const shown = this.preview.follow(`${book.id} ${state.revision} ${JSON.stringify({ ...request, message: '' })}`, async () => {
+    const shown = this.preview.follow(`${this.app.standing} ${state.revision} ${JSON.stringify({ ...request, message: '' })}`, async () => {
       const answer = await this.app.engine.askLatest('preview', 'handOverPreview', { request });
       if (this.columns === undefined) {
         this.columns = answer.columns.filter((column) => column.usual).map((column) => column.key);
@@ -112,8 +112,8 @@ export class HandOver extends View {
   }
 
   private comparisonChoice(): TemplateResult | typeof nothing {
-    const { state, book } = this.app;
-    const columns = this.comparable.follow(`${book?.id ?? ''} ${state?.revision ?? 0}`, () => this.app.comparable());
+    const { state } = this.app;
+    const columns = this.comparable.follow(`${this.app.standing} ${state?.revision ?? 0}`, () => this.app.comparable());
     if (columns === undefined || columns.length === 0) return nothing;
     const last = this.app.lastComparison;
     return html`<label class="field"><span>A comparison</span><select @change=${(event: Event) => this.chooseComparison((event.target as HTMLSelectElement).value)}>

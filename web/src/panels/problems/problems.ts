@@ -25,13 +25,13 @@ export class Problems extends View {
     const { state, book } = this.app;
     if (state === undefined || book === undefined) return html``;
     const { errors, doubtful, remarks } = state.problems;
-    const groups = this.problems.follow(`${book.id} ${state.revision}`, () => this.app.problems());
+    const groups = this.problems.follow(`${this.app.standing} ${state.revision}`, () => this.app.problems());
     const parts = [
       errors > 0 ? counted(errors, 'thing stops a figure', 'things stop a figure') : '',
       doubtful > 0 ? counted(doubtful, 'is doubtful', 'are doubtful') : '',
       remarks > 0 ? counted(remarks, 'is worth knowing', 'are worth knowing') : '',
     ].filter((part) => part !== '');
-    const accepted = this.accepted.follow(`${book.id} ${state.revision}`, () => this.app.engine.ask('acceptedProblems', { perGroup: ACCEPTED_PER_KIND }));
+    const accepted = this.accepted.follow(`${this.app.standing} ${state.revision}`, () => this.app.engine.ask('acceptedProblems', { perGroup: ACCEPTED_PER_KIND }));
     const n = state.problems.accepted;
     return html`<div class="answer"><h1>Problems</h1>
       <p class="lead sentence">${parts.length === 0 ? (n === 0 ? 'Nothing is doubtful in this book.' : 'Nothing else is doubtful in this book.') : `${parts.join(', ')}.`}</p>

@@ -75,8 +75,8 @@ export class HostedGrid extends View {
     const { app, sheet } = this;
     const { state, book } = app;
     if (state === undefined || book === undefined) return;
-    const stamp = `${book.id} ${sheet} ${state.revision}`;
-    const fresh = this.source === undefined || this.source.sheet !== sheet || !this.shownFor.startsWith(`${book.id} ${sheet} `);
+    const stamp = `${app.standing} ${sheet} ${state.revision}`;
+    const fresh = this.source === undefined || this.source.sheet !== sheet || !this.shownFor.startsWith(`${app.standing} ${sheet} `);
     if (stamp !== this.shownFor || this.choose !== this.chosenFor || fresh) {
       this.shownFor = stamp;
       this.chosenFor = this.choose;

@@ -90,9 +90,12 @@ export class Shell extends View {
   private notices(open: boolean): TemplateResult | typeof nothing {
     const { app } = this;
     const sample = app.book?.sample === true && open && app.route.view !== 'start';
-    if (!sample && app.remarks.length === 0 && !app.newVersion) return nothing;
+    const reading = app.readOnly && open;
+    if (!sample && !reading && app.remarks.length === 0 && !app.newVersion) return nothing;
     return html`<section class="notices" aria-label="Notices">
       ${sample ? html`<p class="sample-note"><strong>Invented sample.</strong> No real ranch, cow or calf. Change what you like.</p>` : nothing}
+      ${reading ? html`<div class="notice" role="status"><span>This book is open in another tab. Here it can be read, not changed.</span>
+        <button type="button" class="primary" ?disabled=${app.takingOver} @click=${() => app.takeOver()}>${app.takingOver ? 'Asking the other tab' : 'Take over here'}</button></div>` : nothing}
       ${app.remarks.map((remark) => html`<div class="notice" role="alert"><span>${remark}</span>
         <button type="button" class="quiet" @click=${() => app.putAway(remark)}>Put away</button></div>`)}
       ${app.newVersion ? html`<div class="notice" role="status"><span>A new version of Fairpen is ready. Your books stay as they are.</span>

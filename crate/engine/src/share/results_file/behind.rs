@@ -208,7 +208,7 @@ pub fn behind_group(payload: &Payload, rebuilt: &Rebuilt, at: usize) -> Option<W
             })
             .collect(),
         formula,
-        source: "Spread: standard deviation with n - 1".to_owned(),
+        source: "Spread: standard deviation with n − 1".to_owned(),
         ..Working::default()
     })
 }

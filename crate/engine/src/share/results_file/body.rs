@@ -11,6 +11,7 @@ use std::fmt::Write;
 use super::comparison_body;
 use super::markup::{escaped, folded, list};
 use super::payload::{Cell, ColumnRecord, GroupsRecord, Payload};
+use crate::sheet::write::with_minus;
 
 /// The document.
 pub fn body(payload: &Payload) -> String {
@@ -192,7 +193,10 @@ fn calves(out: &mut String, payload: &Payload) {
     for row in 0..payload.n_calves as usize {
         push(out, format_args!("<tr data-row=\"{row}\">"));
         for (at, column) in payload.columns.iter().enumerate() {
-            let text = folded(column.shown(row));
+            let text = match column.cells.get(row) {
+                Some(Cell::Number(_)) => folded(&with_minus(column.shown(row).to_owned())),
+                _ => folded(column.shown(row)),
+            };
             if named_by == Some(at) {
                 // A heading without text would name its row nothing.
                 match text.is_empty() {

@@ -12,10 +12,10 @@ use super::payload::{
     StepRecord,
 };
 use super::same::is_finite;
-use super::shown::fixed;
 use crate::compare::result::{BalanceRow, Comparison, Estimate, Verdict};
 use crate::sheet::day::Day;
 use crate::sheet::settings::WeightUnit;
+use crate::sheet::write::spoken;
 
 /// The record of a comparison.
 pub fn record(
@@ -33,7 +33,7 @@ pub fn record(
         age_adjusted_mean: number(level.age_adjusted_mean),
         adjusted_mean: number(level.adjusted_mean),
         shown: [level.raw_mean, level.age_adjusted_mean, level.adjusted_mean]
-            .map(|pounds| fixed(unit.from_pounds(pounds), 1)),
+            .map(|pounds| spoken(unit.from_pounds(pounds), 1)),
         ls_mean: level.ls_mean.and_then(|mean| estimate(mean, unit)),
     });
     let pairs = comparison.pairs.iter().map(|pair| PairRecord {
@@ -122,9 +122,9 @@ fn estimate(estimate: Estimate, unit: WeightUnit) -> Option<EstimateRecord> {
             p: estimate.p.is_finite().then_some(estimate.p),
             shown: format!(
                 "{} ({} to {})",
-                fixed(value, 1),
-                fixed(lower, 1),
-                fixed(upper, 1)
+                spoken(value, 1),
+                spoken(lower, 1),
+                spoken(upper, 1)
             ),
         }
     })
@@ -133,10 +133,10 @@ fn estimate(estimate: Estimate, unit: WeightUnit) -> Option<EstimateRecord> {
 fn balance(row: &BalanceRow, unit: WeightUnit) -> BalanceRecord {
     let shown = row.values.iter().map(|&value| match row.kind {
         _ if value.is_nan() => "none".to_owned(),
-        "share" => format!("{} %", fixed(value * 100.0, 0)),
+        "share" => format!("{} %", spoken(value * 100.0, 0)),
         "day" => Day::from_count(libm::round(value) as i32).iso(),
-        "weight" => format!("{} {}", fixed(unit.from_pounds(value), 1), unit.symbol()),
-        _ => fixed(value, 1),
+        "weight" => format!("{} {}", spoken(unit.from_pounds(value), 1), unit.symbol()),
+        _ => spoken(value, 1),
     });
     BalanceRecord {
         words: row.words.clone(),

@@ -10,6 +10,7 @@ use std::fmt::Write;
 use super::markup::{escaped, list};
 use super::payload::{ComparisonRecord, EstimateRecord, PairRecord, Payload};
 use super::shown::fixed;
+use crate::sheet::write::spoken;
 
 /// The section.
 pub fn section(out: &mut String, payload: &Payload, comparison: &ComparisonRecord) {
@@ -238,7 +239,7 @@ fn tables(out: &mut String, comparison: &ComparisonRecord) {
             }
             let standardised = row
                 .standardised_difference
-                .map_or_else(String::new, |size| fixed(size, 2));
+                .map_or_else(String::new, |size| spoken(size, 2));
             push(
                 out,
                 format_args!("<td class=\"n\">{standardised}</td></tr>"),

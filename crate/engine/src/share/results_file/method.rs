@@ -37,7 +37,7 @@ pub fn lines(settings: &Settings, has_comparison: Option<&str>) -> Vec<(String, 
         (
             format!("Adjusted {age}-day weight"),
             format!(
-                "(weaning weight - birth weight) / age in days x {age} + birth weight + dam-age factor. Age runs from birth to the day of weighing. Formula: Beef Improvement Federation guideline, as printed by Michigan State University Extension."
+                "(weaning weight − birth weight) / age in days x {age} + birth weight + dam-age factor. Age runs from birth to the day of weighing. Formula: Beef Improvement Federation guideline, as printed by Michigan State University Extension."
             ),
         ),
         (

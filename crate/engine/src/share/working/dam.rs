@@ -15,16 +15,16 @@ pub fn age(says: &Says) -> Working {
     let born = says.calves.birth[says.row];
     let (formula, with_numbers) = match dam.from {
         DamAgeFrom::RecordDate | DamAgeFrom::StatedDate => (
-            "calf's birth date - dam's birth date".to_owned(),
+            "calf's birth date − dam's birth date".to_owned(),
             format!(
-                "{} - {} = {}",
+                "{} − {} = {}",
                 born.iso(),
                 born.plus(-dam.days).iso(),
                 days(dam.days)
             ),
         ),
         DamAgeFrom::RecordYear | DamAgeFrom::StatedYear => (
-            format!("(year of calving - dam's birth year) x {DAYS_PER_YEAR}, rounded"),
+            format!("(year of calving − dam's birth year) x {DAYS_PER_YEAR}, rounded"),
             format!(
                 "{:.0} x {DAYS_PER_YEAR} = {}",
                 f64::from(dam.days) / DAYS_PER_YEAR,
@@ -40,7 +40,7 @@ pub fn age(says: &Says) -> Working {
             ),
         ),
         DamAgeFrom::Unknown => (
-            "calf's birth date - dam's birth date".to_owned(),
+            "calf's birth date − dam's birth date".to_owned(),
             String::new(),
         ),
     };

@@ -12,6 +12,7 @@ use crate::results::Results;
 use crate::sheet::column::{Column, Kind, Value};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::workbook::Workbook;
+use crate::sheet::write::{spoken, with_minus};
 
 /// What is not there.
 pub const NOT_RECORDED: &str = "not recorded";
@@ -78,7 +79,7 @@ impl<'a> Says<'a> {
     /// A gain in lb per day, in the book's unit: `2.31 lb a day`.
     pub fn per_day(&self, pounds: f64) -> String {
         let number = self.book.settings.weight_unit.from_pounds(pounds);
-        format!("{number:.2} {} a day", self.unit())
+        format!("{} {} a day", spoken(number, 2), self.unit())
     }
 
     /// `lb` or `kg`.
@@ -139,9 +140,9 @@ pub fn decimals(number: f64, most: usize) -> String {
     let text = format!("{number:.most$}");
     if text.contains('.') {
         let short = text.trim_end_matches('0').trim_end_matches('.');
-        if short == "-0" { "0" } else { short }.to_owned()
+        with_minus(if short == "-0" { "0" } else { short }.to_owned())
     } else {
-        text
+        with_minus(text)
     }
 }
 

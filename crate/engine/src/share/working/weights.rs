@@ -40,10 +40,10 @@ pub fn age(says: &Says) -> Working {
             why_none(says, AGAINST_AGE)
         },
         inputs: vec![says.cell(weighed), says.cell("birth_date")],
-        formula: "day of weighing - birth date".to_owned(),
+        formula: "day of weighing − birth date".to_owned(),
         with_numbers: if known {
             format!(
-                "{} - {} = {}",
+                "{} − {} = {}",
                 says.calves.weighed_on(says.row).iso(),
                 says.calves.birth[says.row].iso(),
                 days(age)
@@ -168,12 +168,12 @@ pub fn gain_per_day(says: &Says) -> Working {
             birth_weight_input(says),
             age_input(says),
         ],
-        formula: "(weaning weight - birth weight) / age".to_owned(),
+        formula: "(weaning weight − birth weight) / age".to_owned(),
         with_numbers: if gain.is_nan() {
             String::new()
         } else {
             format!(
-                "({} - {}) / {} = {}",
+                "({} − {}) / {} = {}",
                 says.bare(adjusted.wean_weight[says.row]),
                 says.bare(adjusted.birth_weight_used[says.row]),
                 adjusted.age_days[says.row],
@@ -261,14 +261,14 @@ pub fn adjusted_weight(says: &Says) -> Working {
         },
         inputs,
         formula: format!(
-            "(weaning weight - birth weight) / age x {standard_age} + birth weight + dam-age factor"
+            "(weaning weight − birth weight) / age x {standard_age} + birth weight + dam-age factor"
         ),
         with_numbers: if value.is_nan() {
             String::new()
         } else {
             let birth = says.bare(adjusted.birth_weight_used[row]);
             format!(
-                "({} - {birth}) / {} x {standard_age} + {birth} + {} = {}",
+                "({} − {birth}) / {} x {standard_age} + {birth} + {} = {}",
                 says.bare(adjusted.wean_weight[row]),
                 adjusted.age_days[row],
                 says.bare(adjusted.dam_age_factor[row]),
