@@ -11,7 +11,7 @@ import type { Drawing, Plot } from './figure.ts';
 
 export const ROW = 66;
 export const SMALL_ROW = 52;
-/** On a narrow page the count stands under the name, and each row is this much higher. */
+/** On a narrow page name and count take two lines, and each row is this much higher. */
 const NOTE_LINE = 18;
 const NARROW = 700;
 const TOP = 6;
@@ -59,14 +59,17 @@ function nameMarks(plot: Plot, row: RowName, index: number, rowHeight: number, n
   const { colour } = row;
   const y = (): number => index + 12 / rowHeight;
   const key = colour !== undefined;
-  // In ems of the text, less what the sign and the count take.
-  const lineWidth = (width - 2 * SIDE - (key ? 18 : 0) - (narrow || row.note === '' ? 0 : 110)) / 13;
+  // In ems of the text, which is bold and so wider than the library reckons, less what the sign and the count take.
+  const lineWidth = (width - 2 * SIDE - (key ? 18 : 0) - (narrow || row.note === '' ? 0 : 110)) / 14.3;
   return [
     ...(colour !== undefined ? [plot.dot([0], { frameAnchor: 'left', y, dx: 6, r: 5, fill: colour, symbol: (row.symbol ?? 'circle') as 'circle' })] : []),
-    plot.text([row.name], { frameAnchor: 'left', y, dx: key ? 18 : 0, textAnchor: 'start', fontWeight: 600, fill: 'var(--ink)', lineWidth, textOverflow: 'ellipsis' }),
-    narrow
-      ? plot.text([row.note], { frameAnchor: 'left', y, dy: 16, dx: key ? 18 : 0, textAnchor: 'start', fill: 'var(--ink-soft)' })
-      : plot.text([row.note], { frameAnchor: 'right', y, textAnchor: 'end', fill: 'var(--ink-soft)' }),
+    ...(narrow
+      // The end of a name tells groups apart, so it goes on in a second line and is not cut.
+      ? [plot.text([row.note === '' ? row.name : `${row.name} · ${row.note}`], { frameAnchor: 'left', y: () => index + 5 / rowHeight, lineAnchor: 'top', dx: key ? 18 : 0, textAnchor: 'start', fontWeight: 600, fill: 'var(--ink)', lineWidth })]
+      : [
+        plot.text([row.name], { frameAnchor: 'left', y, dx: key ? 18 : 0, textAnchor: 'start', fontWeight: 600, fill: 'var(--ink)', lineWidth, textOverflow: 'ellipsis' }),
+        plot.text([row.note], { frameAnchor: 'right', y, textAnchor: 'end', fill: 'var(--ink-soft)' }),
+      ]),
   ];
 }
 

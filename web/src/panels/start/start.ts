@@ -36,7 +36,7 @@ export class Start extends View {
           ${all.length > 1 ? html`<details><summary>${counted(all.length - 1, 'more sample')}</summary>${all.slice(1).map((sample) => this.sample(sample, ''))}</details>` : nothing}
         </section>
         <section class="door" aria-labelledby="door-file"><h2 id="door-file">Bring in a file</h2>
-          <p>A CSV file from any program, or a book saved from here. You can also drop it anywhere on this page.</p>
+          <p>A CSV or spreadsheet file from any program, or a book saved from here. You can also drop it anywhere on this page.</p>
           <p><button type="button" class="primary" @click=${() => bringing.choose()}>Choose a file</button></p>
           <p class="soft">You see what was understood before anything changes.</p>
         </section>
