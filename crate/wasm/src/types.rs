@@ -775,6 +775,7 @@ pub struct ReplayReport {
     pub message: String,
 }
 
+<<<<<<< HEAD
 /// Something wrong or doubtful in a formula.
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]
@@ -872,4 +873,56 @@ pub struct FormulaCompletion {
     pub inside: Option<FormulaFunction>,
     /// Which of its parameters, 0 for the first; those that repeat are counted back to themselves.
     pub argument: u32,
+=======
+/// An animal to tap in the alley.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct PadAnimal {
+    /// Sheet key.
+    pub sheet: String,
+    /// Permanent key of its row, or `undefined` for a cow known only as a dam.
+    pub row_key: Option<u32>,
+    /// Its tag.
+    pub tag: String,
+    /// What tells it apart.
+    pub words: String,
+    /// What is written there already, or empty.
+    pub last: String,
+}
+
+/// One fact about one animal, as typed in the alley.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct PadEntry {
+    /// `weaning`, `birth`, `yearling`, `weighing`, `calving` or `pregnancy`.
+    pub task: String,
+    /// The calf's row for weaning, birth and yearling weights.
+    pub row_key: Option<u32>,
+    /// ISO date.
+    pub day: String,
+    /// Texts by column of the task's sheet.
+    pub cells: Vec<PadCell>,
+}
+
+/// One text of an entry.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct PadCell {
+    /// Column key.
+    pub column: String,
+    /// What was typed.
+    pub text: String,
+}
+
+/// An entry as it stands in the records.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct PadDone {
+    /// Permanent key of its row.
+    pub row_key: u32,
+    /// The animal's tag.
+    pub tag: String,
+    /// What was entered.
+    pub words: String,
+>>>>>>> 7fcb40c (Enter in the alley: an animal by its last digits, one fact, done; work lists between devices)
 }

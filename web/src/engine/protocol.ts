@@ -7,7 +7,7 @@
  */
 import type {
   BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView, HandOverPreview,
-  HandOverRequest, ImportChoices, ImportPreview, ProblemGroup, Refusal, SettingsForm, ValueCount, ViewSpec, WorkingInfo,
+  HandOverRequest, ImportChoices, ImportPreview, PadAnimal, PadDone, PadEntry, ProblemGroup, Refusal, SettingsForm, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { BookMeta } from '../store/device.ts';
 import type { Contents } from '../store/in-memory.ts';
@@ -77,6 +77,14 @@ export interface BookCalls {
   groups: { ask: Record<never, never>; answer: GroupsView };
   problems: { ask: { perGroup: number }; answer: ProblemGroup[] };
   acceptedProblems: { ask: { perGroup: number }; answer: ProblemGroup[] };
+  padAnimals: { ask: { task: string; text: string; most: number }; answer: PadAnimal[] };
+  padDoubts: { ask: { entry: PadEntry }; answer: string[] };
+  padEnter: { ask: { entry: PadEntry }; answer: { state: BookState; saved: Saved } };
+  padTakeBack: { ask: { task: string; rowKey: number }; answer: { state: BookState; saved: Saved } };
+  padToday: { ask: { task: string; day: string }; answer: PadDone[] };
+  padCsv: { ask: { task: string; day: string }; answer: Bytes };
+  workListPlaces: { ask: Record<never, never>; answer: ValueCount[] };
+  workList: { ask: { place: string }; answer: Bytes };
   comparable: { ask: Record<never, never>; answer: ComparableColumn[] };
   handOverPreview: { ask: { request: HandOverRequest }; answer: HandOverPreview };
   resultsFile: { ask: { template: string; request: HandOverRequest }; answer: string };

@@ -14,6 +14,7 @@ const PATHS = {
   bringIn: 'M12 3v11M7.5 9.5 12 14l4.5-4.5M4 16v4h16v-4',
   handOver: 'M12 15V4M7.5 8.5 12 4l4.5 4.5M4 14v6h16v-6',
   problems: 'M12 4 2.5 20h19zM12 10v4.5M12 17v.5',
+  pad: 'M6 3h12v18H6zM9 7h6M9.5 12h.01M14.5 12h.01M9.5 16.5h.01M14.5 16.5h.01',
   more: 'M4 7h16M4 12h16M4 17h16',
   close: 'M6 6l12 12M18 6 6 18',
   sheet: 'M4 5h16v14H4zM4 10h16M4 14.5h16M10 5v14',

@@ -9,6 +9,7 @@
 pub mod bring_in;
 pub mod columns;
 pub mod formulas;
+pub mod pad;
 pub mod problems;
 pub mod replay;
 pub mod summary;

@@ -122,7 +122,7 @@ export class Shell extends View {
   private placeName(): string {
     const { route: at, state } = this.app;
     if (at.view === 'sheet') return state?.sheets.find((sheet) => sheet.key === at.what)?.label ?? at.what;
-    const names: Record<string, string> = { start: 'Books', fair: 'Fair weights', groups: 'Groups', compare: 'Compare', 'hand-over': 'Hand over', problems: 'Problems', settings: 'Settings' };
+    const names: Record<string, string> = { start: 'Books', pad: 'In the alley', fair: 'Fair weights', groups: 'Groups', compare: 'Compare', 'hand-over': 'Hand over', problems: 'Problems', settings: 'Settings' };
     return names[at.view] ?? '';
   }
 
@@ -135,6 +135,7 @@ export class Shell extends View {
     if (!open) return html`<fp-start></fp-start>`;
     switch (app.route.view) {
       case 'start': return html`<fp-start></fp-start>`;
+      case 'pad': return html`<fp-pad></fp-pad>`;
       case 'fair': return html`<fp-fair></fp-fair>`;
       case 'groups': return html`<fp-groups></fp-groups>`;
       case 'compare': return html`<fp-compare></fp-compare>`;
@@ -159,7 +160,7 @@ export class Shell extends View {
     const { shown, folded } = records(state);
     return html`
       <h2>Records</h2>
-      <ul>${shown.map((place) => this.link(place))}</ul>
+      <ul>${this.link({ to: route('pad'), label: 'In the alley', count: '' })}${shown.map((place) => this.link(place))}</ul>
       ${folded.length > 0 ? html`<details><summary>Not used yet</summary><ul>${folded.map((place) => this.link(place))}</ul></details>` : nothing}
       <h2>Answers</h2>
       <ul>${answers.map((place) => this.link(place))}</ul>
@@ -183,6 +184,7 @@ export class Shell extends View {
       html`<a href=${format(to)} aria-current=${samePlace(to, app.route) ? 'page' : nothing}>${sign}<span>${label}</span></a>`;
     return html`
       <nav class="phone-bar" aria-label="Main places">
+        ${button(route('pad'), 'Alley', html`${icon('pad')}`)}
         ${button(route('sheet', 'calves'), 'Calves', html`${icon('sheet')}`)}
         ${button(route('fair'), 'Fair weights', html`${icon('fair')}`)}
         ${button(route('compare'), 'Compare', html`${icon('compare')}`)}

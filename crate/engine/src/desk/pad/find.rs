@@ -1,0 +1,200 @@
+//! The animals that a few digits may mean.
+//!
+//! Enters: a task and what was typed: a tag, its last digits, or an EID's. Leaves: animals, likeliest first.
+//! Always true: whole tags come before endings, endings before beginnings; among equals the youngest first,
+//! since tags are used again. Calves and cows that left are not offered.
+//! Never: offers more than was asked for.
+
+use std::cmp::Reverse;
+
+use super::Task;
+use crate::desk::Desk;
+use crate::sheet::day::Day;
+use crate::sheet::interned::Interned;
+use crate::sheet::natural::natural_order;
+use crate::sheet::schema::SheetKind;
+
+/// An animal to tap.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Animal {
+    /// The sheet it is on.
+    pub sheet: SheetKind,
+    /// Its row there; `None` for a cow known only as a dam.
+    pub row: Option<u32>,
+    /// Its tag.
+    pub tag: String,
+    /// What tells it apart: `heifer, born 2026-03-04, dam C31, East barn`.
+    pub words: String,
+    /// What is known of the thing being done: `last 512 lb on 2026-09-28`; empty when nothing.
+    pub last: String,
+}
+
+/// How well a text fits, best first.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Fit {
+    Whole,
+    End,
+    Start,
+    Within,
+}
+
+fn fit(name: &str, wanted: &str) -> Option<Fit> {
+    let name = name.to_lowercase();
+    if name == wanted {
+        Some(Fit::Whole)
+    } else if name.ends_with(wanted) {
+        Some(Fit::End)
+    } else if name.starts_with(wanted) {
+        Some(Fit::Start)
+    } else if name.contains(wanted) {
+        Some(Fit::Within)
+    } else {
+        None
+    }
+}
+
+impl Desk {
+    /// Animals that fit, at most `most`; none for a blank text.
+    pub fn pad_animals(&self, task: Task, text: &str, most: usize) -> Vec<Animal> {
+        let wanted = text.trim().to_lowercase();
+        if wanted.is_empty() {
+            return Vec::new();
+        }
+        let sheets: &[SheetKind] = match task {
+            Task::Weaning | Task::Birth | Task::Yearling => &[SheetKind::Calves],
+            Task::Weighing => &[SheetKind::Calves, SheetKind::Cows, SheetKind::Bulls],
+            Task::Calving | Task::Pregnancy => &[SheetKind::Cows],
+        };
+        let mut found: Vec<(Fit, Reverse<Day>, SheetKind, u32)> = Vec::new();
+        for &sheet in sheets {
+            found.extend(self.rows_that_fit(sheet, &wanted));
+        }
+        let mut animals: Vec<(Fit, Reverse<Day>, Animal)> = found
+            .into_iter()
+            .map(|(fit, born, sheet, row)| (fit, born, self.animal(task, sheet, row)))
+            .collect();
+        if matches!(task, Task::Calving | Task::Pregnancy) {
+            animals.extend(self.dams_by_name(&wanted));
+        }
+        animals.sort_by(|one, other| {
+            (one.0, one.1)
+                .cmp(&(other.0, other.1))
+                .then_with(|| natural_order(&one.2.tag, &other.2.tag))
+        });
+        animals.truncate(most);
+        animals.into_iter().map(|(_, _, animal)| animal).collect()
+    }
+
+    fn rows_that_fit(
+        &self,
+        sheet: SheetKind,
+        wanted: &str,
+    ) -> Vec<(Fit, Reverse<Day>, SheetKind, u32)> {
+        let table = self.book().sheet(sheet);
+        let texts = |key: &str| table.column(key).and_then(|column| column.texts());
+        let days = |key: &str| table.column(key).and_then(|column| column.days());
+        let fits = |names: Option<&Interned>| -> Vec<Option<Fit>> {
+            names.map_or_else(Vec::new, |names| {
+                names.texts().map(|name| fit(name, wanted)).collect()
+            })
+        };
+        // Each distinct text is looked at once.
+        let (tags, eids) = (texts("tag"), texts("eid"));
+        let (tag_fits, eid_fits) = (fits(tags), fits(eids));
+        let of_row = |names: Option<&Interned>, fits: &[Option<Fit>], row: usize| {
+            let code = *names?.codes().get(row)?;
+            fits.get(code as usize).copied().flatten()
+        };
+        let left = days("left_on");
+        let born = days("birth_date");
+        let day = |days: Option<&[Day]>, row: usize| {
+            days.and_then(|days| days.get(row).copied())
+                .unwrap_or(Day::MISSING)
+        };
+        (0..table.n_rows())
+            .filter(|&row| day(left, row).is_missing())
+            .filter_map(|row| {
+                let fit = of_row(tags, &tag_fits, row)
+                    .into_iter()
+                    .chain(of_row(eids, &eid_fits, row))
+                    .min()?;
+                let key = u32::try_from(row).ok()?;
+                Some((fit, Reverse(day(born, row)), sheet, key))
+            })
+            .collect()
+    }
+
+    /// Cows that stand only as dams of calves.
+    fn dams_by_name(&self, wanted: &str) -> Vec<(Fit, Reverse<Day>, Animal)> {
+        let cows = self.book().sheet(SheetKind::Cows).known("tag").texts();
+        let Some(dams) = self.book().calves().known("dam").texts() else {
+            return Vec::new();
+        };
+        dams.texts()
+            .filter(|name| cows.is_none_or(|cows| cows.code_of(name).is_none()))
+            .filter_map(|name| {
+                let animal = Animal {
+                    sheet: SheetKind::Cows,
+                    row: None,
+                    tag: name.to_owned(),
+                    words: "named as a dam, not on the cows sheet".to_owned(),
+                    last: String::new(),
+                };
+                Some((fit(name, wanted)?, Reverse(Day::MISSING), animal))
+            })
+            .collect()
+    }
+
+    fn animal(&self, task: Task, sheet: SheetKind, row: u32) -> Animal {
+        let cell = |key: &str| {
+            self.shown_cell(sheet, key, row as usize)
+                .map(|cell| cell.text)
+                .filter(|text| !text.is_empty())
+        };
+        let with = |before: &str, key: &str| cell(key).map(|text| format!("{before}{text}"));
+        let mut words: Vec<String> = match sheet {
+            SheetKind::Calves => [
+                cell("sex"),
+                with("born ", "birth_date"),
+                with("dam ", "dam"),
+                cell("place"),
+            ]
+            .into_iter()
+            .flatten()
+            .collect(),
+            _ => {
+                let kind = if sheet == SheetKind::Cows {
+                    "cow"
+                } else {
+                    "bull"
+                };
+                let born = with("born ", "birth_date").or_else(|| with("born ", "birth_year"));
+                [Some(kind.to_owned()), cell("name"), born]
+                    .into_iter()
+                    .flatten()
+                    .collect()
+            }
+        };
+        if words.is_empty() {
+            words.push(sheet.label().to_lowercase());
+        }
+        let unit = self.book().settings.weight_unit.symbol();
+        let last = match task {
+            Task::Weaning | Task::Birth | Task::Yearling => {
+                let (key, day) = task.columns();
+                cell(key).map(|weight| match cell(day).or_else(|| cell("wean_date")) {
+                    Some(day) if task != Task::Birth => format!("{weight} {unit} on {day}"),
+                    _ => format!("{weight} {unit}"),
+                })
+            }
+            Task::Weighing | Task::Calving | Task::Pregnancy => None,
+        };
+        Animal {
+            sheet,
+            row: Some(row),
+            tag: cell("tag").unwrap_or_default(),
+            words: words.join(", "),
+            last: last.unwrap_or_default(),
+        }
+    }
+}

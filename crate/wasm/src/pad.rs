@@ -1,0 +1,126 @@
+//! Entry in the alley as it crosses.
+//!
+//! Enters: what was tapped and typed. Leaves: animals, doubts, entries, journal records.
+//! Always true: texts cross as typed; the engine reads them.
+
+use fairpen_engine::book::form::day_from;
+use fairpen_engine::book::save::save;
+use fairpen_engine::desk::pad::Task;
+use fairpen_engine::desk::pad::entry::Entry;
+use fairpen_engine::error::Error;
+use fairpen_engine::sheet::day::Day;
+use tsify::Ts;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+use crate::refusal::{Answer, give_all, refused as thrown, take};
+use crate::session::Session;
+use crate::types::{PadAnimal, PadDone, PadEntry, ValueCount};
+
+#[wasm_bindgen]
+impl Session {
+    /// Animals that a tag, its last digits or an EID's may mean, likeliest first.
+    pub fn pad_animals(&self, task_key: &str, text: &str, most: u32) -> Answer<Vec<Ts<PadAnimal>>> {
+        let animals = self.desk.pad_animals(task(task_key)?, text, most as usize);
+        give_all(
+            animals
+                .into_iter()
+                .map(|animal| PadAnimal {
+                    sheet: animal.sheet.key().to_owned(),
+                    row_key: animal.row,
+                    tag: animal.tag,
+                    words: animal.words,
+                    last: animal.last,
+                })
+                .collect(),
+        )
+    }
+
+    /// What is doubtful about an entry, in sentences to ask about; none when nothing is.
+    pub fn pad_doubts(&self, e: Ts<PadEntry>) -> Answer<Vec<String>> {
+        self.desk
+            .pad_doubts(&entry_of(take(e)?)?)
+            .map_err(|refusal| thrown(&refusal))
+    }
+
+    /// Makes an entry; gives its journal record.
+    pub fn pad_enter(&mut self, e: Ts<PadEntry>) -> Answer<Vec<u8>> {
+        let entry = entry_of(take(e)?)?;
+        self.desk
+            .pad_command(&entry)
+            .and_then(|command| self.desk.change(command))
+            .map_err(|refusal| thrown(&refusal))
+    }
+
+    /// Takes an entry away; gives its journal record.
+    pub fn pad_take_back(&mut self, task_key: &str, row_key: u32) -> Answer<Vec<u8>> {
+        let command = self.desk.pad_take_back(task(task_key)?, row_key);
+        self.desk
+            .change(command)
+            .map_err(|refusal| thrown(&refusal))
+    }
+
+    /// What was entered for a day (ISO), latest first.
+    pub fn pad_today(&self, task_key: &str, day_text: &str) -> Answer<Vec<Ts<PadDone>>> {
+        let done = self.desk.pad_today(task(task_key)?, day(day_text));
+        give_all(
+            done.into_iter()
+                .map(|done| PadDone {
+                    row_key: done.row,
+                    tag: done.tag,
+                    words: done.words,
+                })
+                .collect(),
+        )
+    }
+
+    /// Places of calves that are here, with how many each has.
+    pub fn work_list_places(&self) -> Answer<Vec<Ts<ValueCount>>> {
+        let places = self.desk.work_list_places();
+        give_all(
+            places
+                .into_iter()
+                .map(|(text, n)| ValueCount { text, n })
+                .collect(),
+        )
+    }
+
+    /// A small book with the animals to expect, of one place or (with an empty name) of all.
+    pub fn work_list(&self, place: &str) -> Answer<Vec<u8>> {
+        let list = self
+            .desk
+            .work_list(Some(place).filter(|place| !place.is_empty()));
+        save(&list).map_err(|refusal| thrown(&refusal))
+    }
+
+    /// The entries of a day as CSV, for the book that sent the work list.
+    pub fn pad_csv(&self, task_key: &str, day_text: &str) -> Answer<Vec<u8>> {
+        Ok(self.desk.pad_csv(task(task_key)?, day(day_text)))
+    }
+}
+
+fn task(key: &str) -> Answer<Task> {
+    Task::from_key(key).ok_or_else(|| {
+        thrown(&Error::new(
+            "sheet.not_resolved",
+            format!("There is nothing called \"{key}\" to enter."),
+            "This is a fault in the program: please report it.",
+        ))
+    })
+}
+
+fn day(text: &str) -> Day {
+    day_from(text).unwrap_or(Day::MISSING)
+}
+
+fn entry_of(entry: PadEntry) -> Answer<Entry> {
+    Ok(Entry {
+        task: task(&entry.task)?,
+        row: entry.row_key,
+        day: day(&entry.day),
+        cells: entry
+            .cells
+            .into_iter()
+            .map(|cell| (cell.column, cell.text))
+            .collect(),
+    })
+}

@@ -1,0 +1,120 @@
+// A phone in the alley: find by the last digits, weigh, be asked once about the unlikely, take back, hand the entries on.
+
+import { readFileSync } from 'node:fs';
+import { journey } from '../harness.mjs';
+import { atTheDoors, bringIn, goTo, sideways, until } from '../steps.mjs';
+
+const HEADER = 'tag,sex,birth_date,birth_weight,dam,dam_age,sire,place';
+const ROWS = Array.from({ length: 30 }, (_, row) => [401 + row, row % 2 ? 'steer' : 'heifer', `2026-03-${String(1 + row % 28).padStart(2, '0')}`, 80, `C${row}`, 5, 'B1', row % 3 ? 'North' : 'Creek'].join(','));
+
+async function inTheAlley({ open, page }) {
+  await page.setViewportSize({ width: 390, height: 844 });
+  await open('');
+  await atTheDoors(page);
+  await bringIn(page, 'barn.csv', `${HEADER}\n${ROWS.join('\n')}\n`);
+  await page.getByRole('dialog').getByRole('button', { name: /^Bring in 30 rows/ }).click();
+  await page.getByRole('heading', { name: 'Fair weights', exact: true }).waitFor();
+  await page.getByRole('navigation', { name: 'Main places' }).getByRole('link', { name: 'Alley' }).click();
+  await page.getByRole('heading', { name: 'In the alley' }).waitFor();
+  await page.locator('input[name=day]').fill('2026-10-01');
+}
+
+await journey('weights in the alley, each in three taps', async (given) => {
+  const { page, context, check, screenshot, axe } = given;
+  await inTheAlley(given);
+  await context.setOffline(true);
+  await axe('the alley');
+  const find = page.getByLabel('Tag, or its last digits');
+  await find.fill('17');
+  await page.getByRole('button', { name: /^417 / }).waitFor();
+  await screenshot('alley-found-390');
+  await page.getByRole('button', { name: /^417 / }).click();
+  await page.getByRole('textbox', { name: /^Weight/ }).fill('512');
+  await axe('the weight');
+  await screenshot('alley-weight-390');
+  await page.getByRole('button', { name: 'Done' }).click();
+  await page.getByText('417: 512 is entered.').waitFor();
+  check.equal(await sideways(page), 0, 'the page does not scroll sideways');
+
+  // Unlikely: asked once, mended.
+  await find.fill('402');
+  await page.keyboard.press('Enter');
+  await page.getByRole('textbox', { name: /^Weight/ }).fill('5010');
+  await page.keyboard.press('Enter');
+  await page.getByRole('heading', { name: 'Is this right?' }).waitFor();
+  await screenshot('alley-asked-390');
+  await axe('the question');
+  await page.getByRole('button', { name: 'Change it' }).click();
+  await until(check, () => page.getByRole('textbox', { name: /^Weight/ }).inputValue(), '5010', 'what was typed is still there');
+  await page.getByRole('textbox', { name: /^Weight/ }).fill('501');
+  await page.getByRole('button', { name: 'Done' }).click();
+  await page.getByRole('heading', { name: '2 entries for this day' }).waitFor();
+  await screenshot('alley-day-390');
+
+  // Written already: asked once, and it may be.
+  await find.fill('417');
+  await page.keyboard.press('Enter');
+  await page.getByText('Already written: 512 lb on 2026-10-01').waitFor();
+  await page.getByRole('textbox', { name: /^Weight/ }).fill('521');
+  await page.getByRole('button', { name: 'Done' }).click();
+  await page.getByText('512 lb is written there already.').waitFor();
+  await page.getByRole('button', { name: 'Yes, enter it' }).click();
+  await page.getByText('417: 521 is entered.').waitFor();
+
+  await page.getByRole('button', { name: /^Take back 402/ }).click();
+  await page.getByRole('heading', { name: '1 entry for this day' }).waitFor();
+  await page.getByRole('button', { name: /^Undo/ }).click();
+  await page.getByRole('heading', { name: '2 entries for this day' }).waitFor();
+
+  // What the laptop gets, and what stays here.
+  const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: "Save this day's entries as a file" }).click()]);
+  const text = readFileSync(await download.path(), 'utf8');
+  check.match(text, /^tag,eid,sex,birth_date,dam,wean_date,weigh_date,wean_weight \(lb\)\n/);
+  check.match(text, /417,,heifer,2026-03-17,C16,2026-10-01,,521/);
+  await context.setOffline(false);
+  await page.reload();
+  await page.getByRole('heading', { name: 'In the alley' }).waitFor();
+  await page.locator('input[name=day]').fill('2026-10-01');
+  await page.getByRole('heading', { name: '2 entries for this day' }).waitFor();
+});
+
+await journey('calvings and pregnancy checks on the same pad', async (given) => {
+  const { page, check, screenshot, axe } = given;
+  await inTheAlley(given);
+  await page.locator('select[name=task]').selectOption('calving');
+  await page.getByLabel("Calf's tag").fill('501');
+  await page.getByLabel('Dam', { exact: true }).fill('C99');
+  await page.getByRole('radio', { name: 'Heifer' }).check();
+  await page.getByLabel('Birth weight').fill('78');
+  await axe('calving');
+  await screenshot('alley-calving-390');
+  await page.getByRole('button', { name: 'Done' }).click();
+  await page.getByText('Calf 501 is entered.').waitFor();
+  check.match(await page.locator('.pad-done').innerText(), /501 heifer, dam C99, 78/);
+
+  await page.locator('select[name=task]').selectOption('pregnancy');
+  await page.getByLabel('Tag, or its last digits').fill('C3');
+  await page.getByRole('button', { name: /^C3 / }).click();
+  await page.getByRole('radio', { name: 'Recheck' }).check();
+  await page.getByLabel('Stage, as it was called').fill('early');
+  await axe('a pregnancy check');
+  await screenshot('alley-check-390');
+  await page.getByRole('button', { name: 'Done' }).click();
+  await page.getByText('C3: recheck is entered.').waitFor();
+  await goTo(page, 'checks');
+  await until(check, () => page.locator('fp-grid').innerText(), (text) => /recheck/.test(text) && /early/.test(text), 'it stands on the sheet of checks');
+});
+
+await journey('a work list goes out and opens as a book of its own', async (given) => {
+  const { page, check } = given;
+  await inTheAlley(given);
+  await page.getByText('Work lists between devices').click();
+  await page.locator('.pad-list select').selectOption('Creek');
+  const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Save a work list' }).click()]);
+  const bytes = readFileSync(await download.path());
+  await bringIn(page, 'work-list-creek.zip', bytes);
+  await until(check, () => page.locator('fp-top-line').innerText(), (text) => /Work list: Creek/.test(text), 'it opens under its own name');
+  await goTo(page, 'pad');
+  await page.getByLabel('Tag, or its last digits').fill('4');
+  await until(check, () => page.locator('.pad-animals li').count(), 8, 'the first that fit are offered');
+});
