@@ -775,7 +775,6 @@ pub struct ReplayReport {
     pub message: String,
 }
 
-<<<<<<< HEAD
 /// Something wrong or doubtful in a formula.
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]
@@ -873,7 +872,8 @@ pub struct FormulaCompletion {
     pub inside: Option<FormulaFunction>,
     /// Which of its parameters, 0 for the first; those that repeat are counted back to themselves.
     pub argument: u32,
-=======
+}
+
 /// An animal to tap in the alley.
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]
@@ -924,5 +924,4 @@ pub struct PadDone {
     pub tag: String,
     /// What was entered.
     pub words: String,
->>>>>>> 7fcb40c (Enter in the alley: an animal by its last digits, one fact, done; work lists between devices)
 }
