@@ -9,7 +9,7 @@
 //! It stands on the ground beside `sheet` and not inside it: a sheet keeps a formula as text and needs no
 //! arithmetic to do so, while this module needs days and written numbers from `sheet` and nothing else.
 //!
-//! [`token`] and [`parse`] read a text, [`print`] writes a tree, [`order`] puts formulas in the order of
+//! [`token`] and [`parse`] read a text, [`mod@print`] writes a tree, [`order`] puts formulas in the order of
 //! their needs, [`check`] and [`complete`] serve the person who types, [`evaluate`] computes column by column,
 //! [`function`] is the catalogue.
 
