@@ -9,5 +9,6 @@ pub mod any_bytes;
 pub mod any_formula;
 pub mod books;
 pub mod formula_columns;
+pub mod imports;
 pub mod reference;
 pub mod suite;

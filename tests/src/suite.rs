@@ -30,13 +30,28 @@ pub fn cases(folder: &str) -> Vec<PathBuf> {
 
 /// Runs every case of a folder and panics with all differences.
 pub fn run(folder: &str, output: impl Fn(&Workbook, &Results) -> String) {
+    run_cases(folder, |case| {
+        let book = book(case);
+        output(&book, &Results::recalculate(&book))
+    });
+}
+
+/// Runs every file of a folder, by its name and bytes, and panics with all differences.
+pub fn run_files(folder: &str, output: impl Fn(&str, &[u8]) -> String) {
+    run_cases(folder, |case| {
+        let bytes = std::fs::read(case).expect("a readable case");
+        let name = case.file_name().expect("a name").to_string_lossy();
+        output(&name, &bytes)
+    });
+}
+
+fn run_cases(folder: &str, output: impl Fn(&Path) -> String) {
     let bless = std::env::var_os("FAIRPEN_BLESS").is_some_and(|value| value == "1");
     let mut wrong = Vec::new();
     let cases = cases(folder);
     assert!(!cases.is_empty(), "no cases in {folder}");
     for case in cases {
-        let book = book(&case);
-        let made = output(&book, &Results::recalculate(&book));
+        let made = output(&case);
         let expected_path = case.with_extension("out");
         if bless {
             std::fs::write(&expected_path, &made).expect("a writable tree");

@@ -1,10 +1,12 @@
-//! The text cases of `tests/suite/adjust` and `tests/suite/group`.
+//! The text cases of `tests/suite/adjust`, `tests/suite/group` and `tests/suite/import/ugly`.
 
 use std::fmt::Write;
 
+use fairpen_engine::import::{ImportOptions, read_all};
 use fairpen_engine::results::{ResultColumn, Results};
 use fairpen_engine::sheet::workbook::Workbook;
-use fairpen_tests::suite::{columns, run};
+use fairpen_tests::imports::{book_of_day, describe};
+use fairpen_tests::suite::{columns, run, run_files};
 
 #[test]
 fn adjust() {
@@ -48,5 +50,15 @@ fn group() {
             }
         }
         out
+    });
+}
+
+/// Files as they come, of different shapes: every row, note and question of each is listed.
+#[test]
+fn ugly_files() {
+    run_files("import/ugly", |name, bytes| {
+        let book = book_of_day("2026-11-25");
+        let read = read_all(bytes, name, ImportOptions::for_book(&book)).expect("a table");
+        describe(&read)
     });
 }

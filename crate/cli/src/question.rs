@@ -32,6 +32,14 @@ fn in_words(question: &Question, imported: &Imported) -> OpenQuestion {
             .to_owned(),
             answer_with: "--date-order month-first or --date-order day-first".to_owned(),
         },
+        Question::DayCount { example, days, n } => OpenQuestion {
+            question: format!(
+                "{} like {example} stand where dates are due: the day count that a spreadsheet keeps inside.",
+                count(*n, "number")
+            ),
+            read_as: format!("days counted from 1900, {example} as {}", days[0].iso()),
+            answer_with: "dates like 2026-03-14 in the file, if another day was meant".to_owned(),
+        },
         Question::WeightUnit { header, median } => OpenQuestion {
             question: format!(
                 "The weights under \"{header}\" carry no unit; half of them are under {median}."

@@ -3,11 +3,12 @@
 #[allow(dead_code, reason = "each test file uses its part")]
 mod common;
 
-use common::{Deed, act, deed, desk_with_rows, picture};
+use common::{Deed, FILES, act, deed, desk_with_rows, picture};
 use fairpen_engine::book::digest::Digest;
 use fairpen_engine::check::doubt_of;
 use fairpen_engine::desk::Desk;
 use fairpen_engine::import::Imported;
+use fairpen_engine::import::merge::MergeChoices;
 use fairpen_engine::import::plan::{DateOrder, ImportPlan, Question, Target};
 use fairpen_engine::results::Results;
 use fairpen_engine::sheet::accepted::Acceptance;
@@ -199,7 +200,17 @@ fn an_import_undone_and_done_again_keeps_its_own_columns_and_headers() {
     desk.redo().expect("the way on is open");
     assert_eq!(picture(desk.book()), with_rows);
     // A second file with the same own column fills the one that is there.
-    act(&mut desk, &Deed::Import(0)).expect("a sound file");
+    let (name, text) = FILES[0];
+    desk.import_begin(name);
+    desk.import_push(text.as_bytes()).expect("a text file");
+    desk.import_finish().expect("a table");
+    desk.import_merge(MergeChoices {
+        match_rows: false,
+        ..MergeChoices::default()
+    })
+    .expect("a file is being brought in");
+    desk.import_commit(&Digest::of(text.as_bytes()))
+        .expect("a sound file");
     assert_eq!(desk.book().calves().n_rows(), 4);
     assert!(desk.book().calves().column("temper_1_5_2").is_none());
 }

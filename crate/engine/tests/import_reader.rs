@@ -1,7 +1,9 @@
 //! Whole small files through the reader: what is read, what is said, what is asked.
 
-use fairpen_engine::import::plan::{DateOrder, Question, Target};
-use fairpen_engine::import::{ImportOptions, Imported, read_all};
+// long because: one small file for each promise of the reader.
+
+use fairpen_engine::import::plan::{DateOrder, DayCount, Question, Rules, Target};
+use fairpen_engine::import::{ImportOptions, Imported, Reader, read_all};
 use fairpen_engine::results::ResultColumn;
 use fairpen_engine::sheet::codes::STEER;
 use fairpen_engine::sheet::column::Value;
@@ -180,7 +182,8 @@ fn words_for_missing_are_missing_only_where_a_value_is_due() {
     for key in ["sex", "birth_date", "birth_weight", "wean_weight", "sire"] {
         assert_eq!(shown(&read, key), [""], "{key}");
     }
-    assert_eq!(shown(&read, "tag"), ["-"]);
+    // A dash is nobody's tag; in a note it may be meant.
+    assert_eq!(shown(&read, "tag"), [""]);
     assert_eq!(shown(&read, "note"), ["none"]);
 }
 
@@ -217,13 +220,141 @@ fn an_unclosed_quote_is_named_by_its_line() {
 }
 
 #[test]
-fn letters_in_another_encoding_are_named_by_their_line() {
-    let bytes = b"tag,place,birth wt\n1,Pe\xf1a,80\n2,East,81\n";
+fn letters_of_windows_1252_are_read_and_the_others_named_by_their_line() {
+    let bytes = b"tag,place,birth wt\n1,Pe\xf1a,80\n2,East\x97\xa0,81\n3,\xa0,\xa082\xa0\n4,Pe\xc3\xb1a,83\n";
+    let read = read_all(bytes, "herd.csv", options()).expect("a table");
+    assert_eq!(
+        shown(&read, "place"),
+        ["Pe\u{f1}a", "East\u{2014}", "", "Pe\u{f1}a"]
+    );
+    assert_eq!(shown(&read, "birth_weight"), ["80", "81", "82", "83"]);
+    assert_eq!(codes(&read), ["import.encoding.windows_1252"]);
+    assert_eq!(read.notes[0].place.line, Some(2));
+    assert!(read.notes[0].message.starts_with("3 lines have"));
+
+    let bytes = b"tag,place,birth wt\n1,Pe\x81a,80\n2,East,81\n";
     let read = read_all(bytes, "herd.csv", options()).expect("a table");
     assert_eq!(shown(&read, "place"), ["Pe\u{fffd}a", "East"]);
-    assert_eq!(shown(&read, "birth_weight"), ["80", "81"]);
     assert_eq!(codes(&read), ["import.encoding.invalid"]);
     assert_eq!(read.notes[0].place.line, Some(2));
+}
+
+#[test]
+fn a_plan_from_before_reads_letters_and_words_as_it_did() {
+    let bytes = b"tag,dam,born\n1,Pe\xf1a,45736\n2,n/a,2025-03-01\n";
+    let mut plan = read_all(bytes, "herd.csv", options())
+        .expect("a table")
+        .plan;
+    plan.rules = Rules::First;
+    let again = ImportOptions {
+        plan: Some(plan),
+        ..options()
+    };
+    let read = read_all(bytes, "herd.csv", again).expect("a table");
+    assert_eq!(shown(&read, "dam"), ["Pe\u{fffd}a", "n/a"]);
+    assert_eq!(shown(&read, "birth_date"), ["!45736", "2025-03-01"]);
+}
+
+#[test]
+fn headers_that_stand_again_are_set_aside_and_named() {
+    let read = read("tag,sex,born\n1,bull,3/14/2025\n\ntag,sex,born\n2,heifer,2025-03-02\ntag,,\n");
+    assert_eq!(shown(&read, "tag"), ["1", "2", "tag"]);
+    assert_eq!(shown(&read, "birth_date"), ["2025-03-14", "2025-03-02", ""]);
+    assert_eq!(
+        codes(&read),
+        ["import.rows.header_again", "import.rows.blank"]
+    );
+    assert_eq!(read.notes[0].place.line, Some(4));
+    assert_eq!(read.table.source_line, [2, 5, 6]);
+}
+
+#[test]
+fn utf_16_reads_as_utf_8_does_however_it_is_cut() {
+    let text = "tag,place,birth wt\n1,Pe\u{f1}a,80\n2,\u{1f404} barn,81\n";
+    let plain = read(text);
+    for (mark, low_first) in [([0xFF, 0xFE], true), ([0xFE, 0xFF], false)] {
+        let units = text.encode_utf16().map(|unit| {
+            if low_first {
+                unit.to_le_bytes()
+            } else {
+                unit.to_be_bytes()
+            }
+        });
+        let bytes: Vec<u8> = mark.into_iter().chain(units.flatten()).collect();
+        let mut reader = Reader::begin("herd.csv", options());
+        for chunk in bytes.chunks(3) {
+            reader.push(chunk).expect("a text file");
+        }
+        let read = reader.finish().expect("a table");
+        for key in ["tag", "place", "birth_weight"] {
+            assert_eq!(shown(&read, key), shown(&plain, key));
+        }
+        assert_eq!(codes(&read), ["import.encoding.utf16"]);
+    }
+}
+
+#[test]
+fn day_counts_words_for_missing_and_times_are_read_and_said() {
+    let text = "tag,dam,born,weaned,wean wt,note\n\
+        007,n/a,45736,2025-10-02 07:45,500,n/a\n\
+        \u{a0}8 ,-,45740.5,10/2/2025,.,-\n\
+        9,Nan,none,?,512,none\n";
+    let open = read(text);
+    assert_eq!(shown(&open, "tag"), ["007", "8", "9"]);
+    assert_eq!(shown(&open, "dam"), ["", "", "Nan"]);
+    assert_eq!(shown(&open, "birth_date"), ["2025-03-20", "2025-03-24", ""]);
+    assert_eq!(shown(&open, "wean_date"), ["2025-10-02", "2025-10-02", ""]);
+    assert_eq!(shown(&open, "note")[..2], ["n/a", "-"]);
+    let counted: Vec<(&str, Option<&str>, Option<u32>)> = open
+        .notes
+        .iter()
+        .filter(|note| {
+            matches!(note.code, "import.date.serial" | "import.date.time")
+                || note.code == "import.missing.word"
+        })
+        .map(|note| (note.code, note.place.column.as_deref(), note.place.line))
+        .collect();
+    for expected in [
+        ("import.missing.word", Some("dam"), Some(2)),
+        ("import.missing.word", Some("birth_date"), Some(4)),
+        ("import.missing.word", Some("wean_date"), Some(4)),
+        ("import.missing.word", Some("wean_weight"), Some(3)),
+        ("import.date.serial", Some("birth_date"), Some(2)),
+        ("import.date.time", Some("birth_date"), Some(3)),
+        ("import.date.time", Some("wean_date"), Some(2)),
+    ] {
+        assert!(counted.contains(&expected), "{expected:?} in {counted:?}");
+    }
+    assert_eq!(counted.len(), 7);
+    let asked = open.questions.iter().map(Question::key).collect::<Vec<_>>();
+    assert_eq!(asked, ["date_order", "day_count"]);
+
+    for (count, born) in [
+        (DayCount::From1904, ["2029-03-21", "2029-03-25", ""]),
+        (DayCount::NotDates, ["!45736", "!45740.5", ""]),
+    ] {
+        let mut plan = open.plan.clone();
+        plan.choose_day_count(count);
+        let again = ImportOptions {
+            plan: Some(plan),
+            ..options()
+        };
+        let read = read_all(text.as_bytes(), "herd.csv", again).expect("a table");
+        assert_eq!(shown(&read, "birth_date"), born);
+    }
+}
+
+#[test]
+fn a_scale_file_with_date_and_time_is_weights_by_tag() {
+    let text = "EID,VID,Date Time,Weight\n840 003 123456789,0101,3/14/2026 8:15,512\n840-003-123456790,102,3/14/2026 8:17,498\n";
+    let read = read(text);
+    assert_eq!(read.plan.sheet, SheetKind::Weights);
+    assert_eq!(shown(&read, "animal"), ["0101", "102"]);
+    assert_eq!(shown(&read, "date"), ["2026-03-14", "2026-03-14"]);
+    assert_eq!(shown(&read, "weight"), ["512", "498"]);
+    assert_eq!(shown(&read, "eid")[0], "840 003 123456789");
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    assert_eq!(codes(&read), ["import.date.time"]);
 }
 
 #[test]

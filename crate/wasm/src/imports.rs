@@ -4,9 +4,10 @@
 //! Always true: a question keeps its key whatever is answered; the answer in use is always one of those
 //! offered.
 
+use fairpen_engine::desk::Desk;
 use fairpen_engine::error::Error;
 use fairpen_engine::import::Imported;
-use fairpen_engine::import::plan::{AgeUnit, DateOrder, ImportPlan, Question, Target};
+use fairpen_engine::import::plan::{AgeUnit, DateOrder, DayCount, ImportPlan, Question, Target};
 use fairpen_engine::note::counted;
 use fairpen_engine::sheet::codes::{BULL, STEER};
 use fairpen_engine::sheet::column::{Kind, Value};
@@ -14,6 +15,7 @@ use fairpen_engine::sheet::schema::SheetKind;
 use fairpen_engine::sheet::settings::WeightUnit;
 use fairpen_engine::sheet::write::up_to;
 
+use crate::merging::merge_of;
 use crate::problems::groups_of_notes;
 use crate::types::{ImportAnswer, ImportChoices, ImportColumn, ImportPreview, ImportQuestion};
 
@@ -23,8 +25,10 @@ const N_FIRST_ROWS: usize = 8;
 const MOST_PROBLEMS: usize = 20;
 
 /// What was understood of a file.
-pub fn preview_of(file_name: &str, imported: &Imported) -> ImportPreview {
+pub fn preview_of(desk: &Desk, file_name: &str, imported: &Imported) -> ImportPreview {
     let plan = &imported.plan;
+    let (merge, left) = merge_of(desk).unzip();
+    let notes = [&imported.notes[..], &left.unwrap_or_default()].concat();
     ImportPreview {
         file_name: file_name.to_owned(),
         sheet: plan.sheet.key().to_owned(),
@@ -48,10 +52,11 @@ pub fn preview_of(file_name: &str, imported: &Imported) -> ImportPreview {
             .filter(|question| plan.answers(question))
             .map(|question| question_of(imported, question))
             .collect(),
-        problems: groups_of_notes(&imported.notes, MOST_PROBLEMS),
+        problems: groups_of_notes(&notes, MOST_PROBLEMS),
         targets: targets_of(plan.sheet),
         summary: summary_of(file_name, imported),
         first_rows: first_rows_of(imported),
+        merge,
     }
 }
 
@@ -134,6 +139,33 @@ fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
             match plan.date_order.or(imported.date_order) {
                 Some(DateOrder::DayFirst) => "day_first",
                 _ => "month_first",
+            }
+            .to_owned(),
+        ),
+        Question::DayCount { example, days, n } => (
+            format!(
+                "{} like {example} where a date is due. A spreadsheet keeps dates as a count of days. Which day is {example}?",
+                if *n == 1 {
+                    "There is a number".to_owned()
+                } else {
+                    format!("There are {n} numbers")
+                },
+            ),
+            vec![
+                answer(
+                    "1900",
+                    &format!("{} (as nearly every file counts)", days[0].iso()),
+                ),
+                answer(
+                    "1904",
+                    &format!("{} (as some older files count)", days[1].iso()),
+                ),
+                answer("not_dates", "None: the numbers are no dates"),
+            ],
+            match plan.day_count {
+                Some(DayCount::From1904) => "1904",
+                Some(DayCount::NotDates) => "not_dates",
+                _ => "1900",
             }
             .to_owned(),
         ),
@@ -315,6 +347,9 @@ pub fn chosen_of(plan: &ImportPlan, choices: &ImportChoices) -> Result<Chosen, E
             ("date_order", "day_first") => plan.choose_date_order(DateOrder::DayFirst),
             ("weight_unit", "lb") => plan.choose_weight_unit(WeightUnit::Pound),
             ("weight_unit", "kg") => plan.choose_weight_unit(WeightUnit::Kilogram),
+            ("day_count", "1900") => plan.choose_day_count(DayCount::From1900),
+            ("day_count", "1904") => plan.choose_day_count(DayCount::From1904),
+            ("day_count", "not_dates") => plan.choose_day_count(DayCount::NotDates),
             ("male", "bull") => plan.choose_male(Some(BULL)),
             ("male", "steer") => plan.choose_male(Some(STEER)),
             ("male", "not_said") => plan.choose_male(None),

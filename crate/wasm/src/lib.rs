@@ -11,6 +11,7 @@ mod formulas;
 mod groups;
 mod hand_over;
 mod imports;
+mod merging;
 mod pad;
 mod problems;
 mod refusal;

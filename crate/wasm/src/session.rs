@@ -25,13 +25,14 @@ use crate::columns::{DOUBTFUL, GridWindow, IN_ERROR, counts_of, info_of, view_of
 use crate::comparison::{comparable_of, spec_of, view_of as comparison_of};
 use crate::groups::groups_view;
 use crate::imports::{Chosen, chosen_of, preview_of};
+use crate::merging::{choices_of, rows_of};
 use crate::problems::group_of;
 use crate::refusal::{Answer, give, give_all, refused, sheet, take};
 use crate::settings_form::form_of;
 use crate::types::{
     BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView,
-    ImportChoices, ImportPreview, ProblemCounts, ProblemGroup, ReplayReport, SettingsForm,
-    SheetInfo, ValueCount, ViewSpec, WorkingInfo,
+    ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, ProblemCounts, ProblemGroup,
+    ReplayReport, SettingsForm, SheetInfo, ValueCount, ViewSpec, WorkingInfo,
 };
 use crate::working::info_of as info_of_working;
 
@@ -179,6 +180,20 @@ impl Session {
         .map_err(thrown)
     }
 
+    /// Says what becomes of the rows when the sheet has rows already; the file need not be given again. Gives what
+    /// was understood, anew.
+    pub fn import_merge(&mut self, c: Ts<ImportMergeChoices>) -> Answer<Ts<ImportPreview>> {
+        let choices = choices_of(take(c)?).map_err(thrown)?;
+        self.desk.import_merge(choices).map_err(thrown)?;
+        self.import_preview()
+    }
+
+    /// Rows of the file beside the record, from the `first` of that kind on, at most `n`. `kind` is `new`, `same`,
+    /// `fills`, `differs`, `unclear`, or empty for all. Nothing while the sheet has no rows.
+    pub fn import_rows(&self, first: u32, n: u32, kind: &str) -> Answer<Vec<Ts<ImportRow>>> {
+        give_all(rows_of(&self.desk, kind, first, n).map_err(thrown)?)
+    }
+
     /// Gives the file up.
     pub fn import_cancel(&mut self) {
         self.desk.import_cancel();
@@ -197,7 +212,7 @@ impl Session {
 
     fn import_preview(&self) -> Answer<Ts<ImportPreview>> {
         let (file_name, imported) = self.desk.import_shown().ok_or_else(no_file)?;
-        give(preview_of(file_name, imported))
+        give(preview_of(&self.desk, file_name, imported))
     }
 
     /// What is doubtful, by kind; of each kind the first `per_group`.

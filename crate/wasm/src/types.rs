@@ -331,7 +331,7 @@ pub struct ImportColumn {
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]
 pub struct ImportQuestion {
-    /// `date_order`, `weight_unit`, `male`, `summary_rows`, or `two_columns:` and the key of the known column.
+    /// `date_order`, `day_count`, `weight_unit`, `male`, `summary_rows`, or `two_columns:` and the key of the known column.
     pub key: String,
     /// The question, in words.
     pub question: String,
@@ -381,6 +381,110 @@ pub struct ImportPreview {
     pub summary: String,
     /// The first rows as they will stand, one list per row, in the order of `columns`.
     pub first_rows: Vec<Vec<String>>,
+    /// The rows held against the rows on record; `undefined` when the sheet has none yet.
+    pub merge: Option<ImportMerge>,
+}
+
+/// The rows of a file held against the rows on record.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportMerge {
+    /// Rows that fit nothing on record.
+    pub new_rows: u32,
+    /// Rows that say nothing new.
+    pub same_rows: u32,
+    /// Rows that only fill blanks of a row on record.
+    pub changed_rows: u32,
+    /// Rows that say something else than the row on record.
+    pub conflict_rows: u32,
+    /// Rows of which it is not clear which row on record they are.
+    pub unclear_rows: u32,
+    /// What is chosen.
+    pub choices: ImportMergeChoices,
+    /// Rows that will come in as new ones, by these choices.
+    pub will_add: u32,
+    /// Rows on record that will change.
+    pub will_change: u32,
+    /// Rows of the file of which something stays out; `problems` names them.
+    pub will_leave: u32,
+    /// One plain sentence: what will happen.
+    pub summary: String,
+}
+
+/// What becomes of the rows of a file when the sheet has rows.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportMergeChoices {
+    /// False: every row comes in as a new one and nothing else is asked.
+    pub match_rows: bool,
+    /// New rows come in.
+    pub add_new: bool,
+    /// Blank cells on record are filled.
+    pub fill_blanks: bool,
+    /// Cells on record that differ are overwritten.
+    pub overwrite: bool,
+    /// Choices for single rows; a reading of the file forgets them.
+    pub rows: Vec<ImportRowChoice>,
+}
+
+/// A choice for one row of a file.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportRowChoice {
+    /// `ImportRow.row`.
+    pub row: u32,
+    /// `add`, `leave_out`, `fill` (into `rowKey`, the record kept where it differs) or `overwrite` (into `rowKey`).
+    pub choice: String,
+    /// The row on record, for `fill` and `overwrite`.
+    pub row_key: Option<u32>,
+}
+
+/// A row of a file beside the row on record.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportRow {
+    /// Position among the rows of the file, to give back.
+    pub row: u32,
+    /// Its line in the file.
+    pub line: u32,
+    /// `new`, `same`, `fills`, `differs` or `unclear`.
+    pub kind: String,
+    /// By what it was found, or why it is unclear, in words.
+    pub because: String,
+    /// Choice made for it alone: as in `ImportRowChoice`, or empty.
+    pub choice: String,
+    /// The row on record shown beside it; `undefined` for a new one.
+    pub against: Option<u32>,
+    /// Rows on record it may be, when unclear.
+    pub candidates: Vec<ImportCandidate>,
+    /// Its cells.
+    pub cells: Vec<ImportCell>,
+}
+
+/// A row on record that a row of a file may be.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportCandidate {
+    /// Its key.
+    pub row_key: u32,
+    /// In words: its first filled cells.
+    pub words: String,
+}
+
+/// A cell of a file beside the record's.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportCell {
+    /// Column key.
+    pub column: String,
+    /// What people read on top.
+    pub label: String,
+    /// What the file says, with its unit.
+    pub incoming: String,
+    /// What is on record.
+    pub on_record: String,
+    /// `silent` (the file says nothing), `same`, `fills`, `differs` or `unread`.
+    pub state: String,
 }
 
 /// What the person changed in an import: only what is given is changed.

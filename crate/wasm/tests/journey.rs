@@ -422,3 +422,57 @@ fn a_column_is_calculated() {
     let deep = format!("{}1{}", "ABS(".repeat(119), ")".repeat(119));
     assert_eq!(check(&session, &deep, vec![0]).preview, ["1"]);
 }
+
+#[wasm_bindgen_test]
+fn rows_of_a_second_file_stand_beside_the_record_before_they_come_in() {
+    let mut session = Session::new();
+    bring_in(&mut session);
+    let file = "Tag,Born,Breed,Pen\n4017,2026-03-01,Angus,Pen 9\n4018,2026-03-04,Angus,\n77,2026-04-01,,\n";
+    session.import_begin("more calves.csv");
+    session.import_push(file.as_bytes()).expect("not refused");
+    let merge = read(session.import_finish())
+        .merge
+        .expect("the sheet has rows");
+    assert_eq!(
+        (
+            merge.new_rows,
+            merge.changed_rows,
+            merge.conflict_rows,
+            merge.unclear_rows
+        ),
+        (1, 1, 1, 0)
+    );
+    let rows = session.import_rows(0, 10, "differs").expect("not refused");
+    let row = rows[0].to_rust().expect("the shape it says");
+    assert_eq!((row.line, row.against), (2, Some(0)));
+    let place = row
+        .cells
+        .iter()
+        .find(|cell| cell.column == "place")
+        .expect("the pen");
+    assert_eq!(
+        (
+            place.incoming.as_str(),
+            place.on_record.as_str(),
+            place.state.as_str()
+        ),
+        ("Pen 9", "Pen 1", "differs")
+    );
+    let mut choices = merge.choices;
+    choices.add_new = false;
+    choices.overwrite = true;
+    let merge = read(session.import_merge(ts(choices)))
+        .merge
+        .expect("the sheet has rows");
+    assert_eq!(
+        (merge.will_add, merge.will_change, merge.will_leave),
+        (0, 2, 1)
+    );
+    session
+        .import_commit(&Session::digest(file.as_bytes()))
+        .expect("not refused");
+    assert_eq!(session.raw("calves", 0, "place").as_deref(), Ok("Pen 9"));
+    assert_eq!(read(session.state()).sheets[0].n_rows, 5);
+    session.undo().expect("not refused");
+    assert_eq!(session.raw("calves", 0, "place").as_deref(), Ok("Pen 1"));
+}

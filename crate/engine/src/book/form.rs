@@ -7,7 +7,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::import::plan::{AgeUnit, DateOrder, ImportPlan, PlannedColumn, Target};
+use crate::import::plan::{AgeUnit, DateOrder, DayCount, ImportPlan, PlannedColumn, Rules, Target};
 use crate::sheet::codes;
 use crate::sheet::column::{Kind, Value};
 use crate::sheet::day::Day;
@@ -301,6 +301,16 @@ pub struct PlanForm {
     /// Plans from before there was a choice kept every row.
     #[serde(default = "yes")]
     keep_summary_rows: bool,
+    /// `1900`, `1904` or `not_dates`.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    day_count: Option<String>,
+    /// Rules of reading it was made under; plans from before there were others have none.
+    #[serde(default = "first")]
+    rules: u32,
+}
+
+fn first() -> u32 {
+    1
 }
 
 fn yes() -> bool {
@@ -339,6 +349,18 @@ pub fn plan_form(plan: &ImportPlan) -> PlanForm {
             .map(str::to_owned),
         weight_unit: plan.weight_unit.symbol().to_owned(),
         keep_summary_rows: plan.keep_summary_rows,
+        day_count: plan.day_count.map(|count| {
+            match count {
+                DayCount::From1900 => "1900",
+                DayCount::From1904 => "1904",
+                DayCount::NotDates => "not_dates",
+            }
+            .to_owned()
+        }),
+        rules: match plan.rules {
+            Rules::First => 1,
+            Rules::Second => 2,
+        },
         columns: plan
             .columns
             .iter()
@@ -407,6 +429,18 @@ pub fn plan_from(form: PlanForm) -> Option<ImportPlan> {
             })
             .collect::<Option<Vec<_>>>()?,
         keep_summary_rows: form.keep_summary_rows,
+        day_count: match form.day_count.as_deref() {
+            None => None,
+            Some("1900") => Some(DayCount::From1900),
+            Some("1904") => Some(DayCount::From1904),
+            Some("not_dates") => Some(DayCount::NotDates),
+            Some(_) => return None,
+        },
+        rules: match form.rules {
+            1 => Rules::First,
+            2 => Rules::Second,
+            _ => return None,
+        },
         answered: Vec::new(),
     })
 }

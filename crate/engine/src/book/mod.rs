@@ -10,6 +10,7 @@ pub mod acceptance;
 pub mod digest;
 pub mod form;
 pub mod journal;
+mod merge_form;
 pub mod open;
 pub mod package;
 pub mod record;

@@ -6,6 +6,8 @@
 //! before, so that a record can never land on the wrong rows.
 //! Never: holds what was typed unread; values are what was understood when it was typed.
 
+use std::sync::Arc;
+
 use serde::{Deserialize, Serialize};
 
 use super::acceptance::{AcceptanceForm, acceptance_form, acceptance_from};
@@ -13,8 +15,10 @@ use super::form::{
     PlanForm, SettingsFormat, ValueForm, kind_from, kind_word, plan_form, plan_from, settings_form,
     settings_from, unit_from, value_form, value_from,
 };
+use super::merge_form::{MergeForm, merge_form, merge_from};
 use crate::sheet::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
 use crate::sheet::schema::SheetKind;
+use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
 
 /// How a command came about.
@@ -146,19 +150,18 @@ pub struct OriginForm {
     /// Unit of the book before, when it takes the unit of the plan with the rows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub unit_before: Option<String>,
+    /// How its rows were put to rows on record.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub merge: Option<MergeForm>,
 }
 
-/// A command read back, still waiting for the rows of its file when it is an import.
-pub enum Pending {
-    /// Ready to apply.
-    Ready(Command),
-    /// Needs the file of this origin, which must give this many rows.
-    NeedsFile {
-        /// Which file, and how it is read.
-        origin: Box<ImportOrigin>,
-        /// How many rows it must give.
-        n_rows: u32,
-    },
+/// Why a command cannot be read back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum NotReady {
+    /// It does not belong to this book: a word is not known or the rows before are not as many as they were.
+    OtherBook,
+    /// The rows of its file cannot be had, in words.
+    File(String),
 }
 
 /// The record of a resolved command, made before it is applied; `None` for a command that is not resolved.
@@ -258,6 +261,7 @@ fn origin_form(origin: &ImportOrigin) -> OriginForm {
         file_name: origin.file_name.clone(),
         plan: plan_form(&origin.plan),
         unit_before: origin.unit_before.map(|unit| unit.symbol().to_owned()),
+        merge: origin.merge.as_ref().map(merge_form),
     }
 }
 
@@ -269,6 +273,10 @@ fn origin_from(form: OriginForm) -> Option<ImportOrigin> {
         unit_before: match form.unit_before {
             None => None,
             Some(symbol) => Some(unit_from(&symbol)?),
+        },
+        merge: match form.merge {
+            None => None,
+            Some(form) => Some(merge_from(form)?),
         },
     })
 }
@@ -282,29 +290,40 @@ pub fn files_needed(form: &CommandForm) -> Vec<String> {
     }
 }
 
-/// The command that was written, for the book as it stands; `None` when it does not belong to this book:
-/// a word is not known or the rows before are not as many as they were.
-pub fn command_from(book: &Workbook, form: CommandForm) -> Option<Pending> {
-    if let CommandForm::Import {
-        n_rows,
-        rows_before,
-        origin,
-    } = form
-    {
-        let origin = Box::new(origin_from(origin)?);
-        if book.sheet(origin.plan.sheet).n_rows() != rows_before as usize {
-            return None;
-        }
-        return Some(Pending::NeedsFile { origin, n_rows });
-    }
+/// The rows of a kept file, for an origin and the number of rows it must give.
+pub type RowsOfFile<'a> = dyn FnMut(&ImportOrigin, u32) -> Result<Table, String> + 'a;
+
+/// The command that was written, for the book as it stands. `rows_of_file` reads the files of imports again.
+///
+/// # Errors
+/// [`NotReady`].
+pub fn command_from(
+    book: &Workbook,
+    form: CommandForm,
+    rows_of_file: &mut RowsOfFile,
+) -> Result<Command, NotReady> {
     let mut added = [0_u32; SheetKind::ALL.len()];
-    ready(book, form, &mut added).map(Pending::Ready)
+    let mut refused = None;
+    let command = ready(
+        book,
+        form,
+        &mut added,
+        &mut |origin, n_rows| match rows_of_file(origin, n_rows) {
+            Ok(table) => Some(table),
+            Err(words) => {
+                refused = Some(words);
+                None
+            }
+        },
+    );
+    command.ok_or_else(|| refused.map_or(NotReady::OtherBook, NotReady::File))
 }
 
 fn ready(
     book: &Workbook,
     form: CommandForm,
     added: &mut [u32; SheetKind::ALL.len()],
+    rows_of_file: &mut dyn FnMut(&ImportOrigin, u32) -> Option<Table>,
 ) -> Option<Command> {
     let rows_now = |sheet: SheetKind, added: &[u32]| {
         u32::try_from(book.sheet(sheet).n_rows())
@@ -408,10 +427,25 @@ fn ready(
         CommandForm::Together(commands) => Command::Together(
             commands
                 .into_iter()
-                .map(|form| ready(book, form, added))
+                .map(|form| ready(book, form, added, rows_of_file))
                 .collect::<Option<Vec<_>>>()?,
         ),
-        // An import stands alone in its record.
-        CommandForm::Import { .. } => return None,
+        CommandForm::Import {
+            n_rows,
+            rows_before,
+            origin,
+        } => {
+            let origin = Box::new(origin_from(origin)?);
+            let sheet = origin.plan.sheet;
+            if rows_now(sheet, added) != rows_before {
+                return None;
+            }
+            let added = &mut added[sheet.position()];
+            *added = added.wrapping_add(n_rows);
+            Command::Import {
+                table: Arc::new(rows_of_file(&origin, n_rows)?),
+                origin,
+            }
+        }
     })
 }

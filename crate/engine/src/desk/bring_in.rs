@@ -11,9 +11,14 @@ use std::sync::Arc;
 use super::Desk;
 use crate::book::digest::is_digest;
 use crate::error::Error;
+use crate::import::merge::{
+    self, Columns, ComparedCell, Merge, MergeChoices, MergeRow, Plan as MergePlan, RowChoice,
+    RowKind,
+};
 use crate::import::plan::{ImportPlan, Target};
 use crate::import::{ImportOptions, Imported, Reader};
-use crate::sheet::edit::{Command, ImportOrigin};
+use crate::sheet::edit::{Command, ImportOrigin, MergeOrigin};
+use crate::sheet::resolve::settle_keys;
 use crate::sheet::schema::SheetKind;
 
 /// A file being brought in.
@@ -23,6 +28,35 @@ pub struct BringingIn {
     reader: Option<Reader>,
     /// What the last whole reading understood.
     imported: Option<Imported>,
+    /// Its rows held against the rows on record; `None` when the sheet has none.
+    merge: Option<Merge>,
+    choices: MergeChoices,
+}
+
+/// What the rows of a file come to, by the choices made.
+pub struct MergeShown<'a> {
+    /// Each row against the record.
+    pub merge: &'a Merge,
+    /// The choices.
+    pub choices: &'a MergeChoices,
+    /// What happens when the file comes in.
+    pub plan: MergePlan,
+}
+
+/// A row of the file beside the row on record.
+pub struct ShownRow<'a> {
+    /// Position among the rows of the file.
+    pub row: u32,
+    /// Its line in the file.
+    pub line: u32,
+    /// What it is to the book.
+    pub outcome: &'a MergeRow,
+    /// The choice made for it alone.
+    pub choice: Option<RowChoice>,
+    /// The row on record it is held against: the one it fits, the one chosen, else the first it may be.
+    pub against: Option<u32>,
+    /// Its cells.
+    pub cells: Vec<ComparedCell>,
 }
 
 fn not_begun() -> Error {
@@ -44,6 +78,8 @@ impl Desk {
             file_name: file_name.to_owned(),
             reader: Some(Reader::begin(file_name, self.options())),
             imported: None,
+            merge: None,
+            choices: MergeChoices::default(),
         });
     }
 
@@ -70,8 +106,12 @@ impl Desk {
         let file = self.bringing_in.as_mut().ok_or_else(not_begun)?;
         let reader = file.reader.take().ok_or_else(not_begun)?;
         match reader.finish() {
-            Ok(imported) => {
+            Ok(mut imported) => {
+                let merge = self.held_against_record(&mut imported);
                 let file = self.bringing_in.as_mut().ok_or_else(not_begun)?;
+                file.merge = merge;
+                // Another reading may number the rows otherwise.
+                file.choices.rows.clear();
                 Ok(file.imported.insert(imported))
             }
             Err(error) => {
@@ -79,6 +119,108 @@ impl Desk {
                 Err(error)
             }
         }
+    }
+
+    fn held_against_record(&self, imported: &mut Imported) -> Option<Merge> {
+        let here = self.book.sheet(imported.plan.sheet);
+        if here.n_rows() == 0 {
+            return None;
+        }
+        let positions: Vec<Option<usize>> = imported
+            .columns
+            .iter()
+            .map(|report| imported.table.column_position(report.key.as_deref()?))
+            .collect();
+        // Too many own columns are refused when the file comes in; the rows can be shown all the same.
+        let _refused_later = settle_keys(&self.book, &mut imported.table, super::computed);
+        for (report, position) in imported.columns.iter_mut().zip(positions) {
+            report.key = position.map(|at| imported.table.columns()[at].key.clone());
+        }
+        Some(merge::find(&self.book, &imported.table))
+    }
+
+    /// What the rows of the file come to, when the sheet has rows already and they are matched.
+    pub fn import_merge_shown(&self) -> Option<MergeShown<'_>> {
+        let file = self.bringing_in.as_ref()?;
+        let imported = file.imported.as_ref()?;
+        let merge = file.merge.as_ref()?;
+        let here = self.book.sheet(imported.plan.sheet);
+        let plan = if file.choices.match_rows {
+            merge::carry_out(here, &imported.table, merge, &file.choices)
+        } else {
+            MergePlan {
+                added: (0..u32::try_from(imported.table.n_rows()).unwrap_or(u32::MAX)).collect(),
+                ..MergePlan::default()
+            }
+        };
+        Some(MergeShown {
+            merge,
+            choices: &file.choices,
+            plan,
+        })
+    }
+
+    /// Says what becomes of the rows. The file need not be read again.
+    ///
+    /// # Errors
+    /// `import.not_begun`; `import.merge.row` when a row of the file or on record is not there.
+    pub fn import_merge(&mut self, choices: MergeChoices) -> Result<(), Error> {
+        let (_, imported) = self.import_shown().ok_or_else(not_begun)?;
+        let n_here = self.book.sheet(imported.plan.sheet).n_rows();
+        let n_rows = imported.table.n_rows();
+        let there = choices.rows.iter().all(|(&row, choice)| {
+            let on_record = match choice {
+                RowChoice::Into { row, .. } => (*row as usize) < n_here,
+                RowChoice::Add | RowChoice::LeaveOut => true,
+            };
+            (row as usize) < n_rows && on_record
+        });
+        if !there {
+            return Err(Error::new(
+                "import.merge.row",
+                "A choice was made for a row that is not there.",
+                "Choose one of the rows shown.",
+            ));
+        }
+        if let Some(file) = &mut self.bringing_in {
+            file.choices = choices;
+        }
+        Ok(())
+    }
+
+    /// Rows of the file beside the record: of one kind, or of all, from the `first` on, at most `n`.
+    pub fn import_rows(&self, kind: Option<RowKind>, first: usize, n: usize) -> Vec<ShownRow<'_>> {
+        let Some((file, imported, merge)) = self
+            .bringing_in
+            .as_ref()
+            .and_then(|file| Some((file, file.imported.as_ref()?, file.merge.as_ref()?)))
+        else {
+            return Vec::new();
+        };
+        let here = self.book.sheet(imported.plan.sheet);
+        let columns = Columns::of(here, &imported.table);
+        (0_u32..)
+            .zip(&merge.rows)
+            .filter(|(_, outcome)| kind.is_none_or(|kind| outcome.kind == kind))
+            .skip(first)
+            .take(n)
+            .map(|(row, outcome)| {
+                let choice = file.choices.rows.get(&row).copied();
+                let against = match choice {
+                    Some(RowChoice::Into { row, .. }) => Some(row),
+                    Some(RowChoice::Add) => None,
+                    _ => outcome.target.or(outcome.candidates.first().copied()),
+                };
+                ShownRow {
+                    row,
+                    line: imported.table.source_line[row as usize],
+                    outcome,
+                    choice,
+                    against,
+                    cells: columns.cells(row, against),
+                }
+            })
+            .collect()
     }
 
     fn reading_failed(&mut self) {
@@ -137,7 +279,7 @@ impl Desk {
     ///
     /// # Errors
     /// `import.not_begun`, `import.digest.malformed`, `import.still_reading`, `import.nothing_to_bring`,
-    /// `sheet.*`; the file can still be brought in otherwise then.
+    /// `import.merge.nothing`, `sheet.*`; the file can still be brought in otherwise then.
     pub fn import_commit(&mut self, digest: &str) -> Result<Vec<u8>, Error> {
         let file = self.bringing_in.as_ref().ok_or_else(not_begun)?;
         if file.reader.is_some() {
@@ -167,17 +309,53 @@ impl Desk {
                 "Choose what at least one column becomes.",
             ));
         }
+        let plan = self
+            .import_merge_shown()
+            .map(|shown| (shown.plan, shown.choices.clone()))
+            .filter(|(plan, _)| {
+                plan.added.len() < imported.table.n_rows() || !plan.changes.is_empty()
+            });
+        if let Some((plan, _)) = &plan
+            && plan.added.is_empty()
+            && plan.changes.is_empty()
+        {
+            return Err(Error::new(
+                "import.merge.nothing",
+                "Nothing would change: everything taken from this file is on record already.",
+                "Look at the lines that stay out; what differs or is unclear is for you to choose.",
+            ));
+        }
         let file = self.bringing_in.take().ok_or_else(not_begun)?;
         let imported = file.imported.ok_or_else(not_begun)?;
         let unit = self.book.settings.weight_unit;
-        self.change(Command::Import {
-            table: Arc::new(imported.table),
-            origin: Box::new(ImportOrigin {
-                digest: digest.to_owned(),
-                file_name: file.file_name,
-                plan: imported.plan,
-                unit_before: (imported.table_unit != unit).then_some(unit),
-            }),
-        })
+        let sheet = imported.plan.sheet;
+        let mut origin = Box::new(ImportOrigin {
+            digest: digest.to_owned(),
+            file_name: file.file_name,
+            plan: imported.plan,
+            unit_before: (imported.table_unit != unit).then_some(unit),
+            merge: None,
+        });
+        let Some((plan, choices)) = plan else {
+            return self.change(Command::Import {
+                table: Arc::new(imported.table),
+                origin,
+            });
+        };
+        let table = Arc::new(imported.table.select(&plan.added));
+        origin.merge = Some(MergeOrigin {
+            rows: plan.added,
+            choices,
+        });
+        // The columns of the person's own, and the unit of a book without weights, come with the new rows; so
+        // these go first.
+        let mut commands = vec![Command::Import { table, origin }];
+        if !plan.changes.is_empty() {
+            commands.push(Command::PutCells {
+                sheet,
+                columns: plan.changes,
+            });
+        }
+        self.change(Command::Together(commands))
     }
 }

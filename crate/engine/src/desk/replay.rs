@@ -7,15 +7,13 @@
 //! Never: stops or panics on a damaged journal.
 
 use crate::note::counted;
-use std::sync::Arc;
 
 use super::Desk;
 use crate::book::journal;
-use crate::book::record::{Pending, Record, Way, command_from, files_needed};
-use crate::error::Error;
+use crate::book::record::{NotReady, Record, Way, command_from, files_needed};
 use crate::import::{ImportOptions, read_all};
 use crate::sheet::apply::apply;
-use crate::sheet::edit::{Command, ImportOrigin};
+use crate::sheet::edit::ImportOrigin;
 use crate::sheet::resolve::resolve;
 use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
@@ -81,34 +79,20 @@ impl Desk {
     fn replay_one(&mut self, record: Record) -> Result<(), String> {
         let set_aside = |words: &str, why: &str| format!("{words}: {why}");
         let words = record.words;
-        let Some(pending) = command_from(&self.book, record.command) else {
-            return Err(set_aside(&words, "it does not belong to this book"));
+        let (book, files) = (&self.book, &self.files);
+        let mut rows_of_file = |origin: &ImportOrigin, n_rows: u32| {
+            let bytes = files
+                .get(&origin.digest)
+                .ok_or_else(|| "its file is not there any more".to_owned())?;
+            read_again(bytes, origin, n_rows, book)
         };
-        let command = match pending {
-            Pending::Ready(command) => command,
-            Pending::NeedsFile { origin, n_rows } => {
-                let bytes = self
-                    .files
-                    .get(&origin.digest)
-                    .ok_or_else(|| set_aside(&words, "its file is not there any more"))?;
-                let table = read_again(bytes, &origin, &self.book)
-                    .map_err(|refusal| set_aside(&words, refusal.message()))?;
-                if table.n_rows() != n_rows as usize {
-                    return Err(set_aside(
-                        &words,
-                        &format!(
-                            "its file gives {} now and gave {n_rows} then",
-                            counted(table.n_rows(), "row")
-                        ),
-                    ));
-                }
-                let import = Command::Import {
-                    table: Arc::new(table),
-                    origin,
-                };
-                resolve(&self.book, import, super::computed)
-                    .map_err(|refusal| set_aside(&words, refusal.message()))?
+        let command = match command_from(book, record.command, &mut rows_of_file) {
+            Ok(command) => resolve(book, command, super::computed)
+                .map_err(|refusal| set_aside(&words, refusal.message()))?,
+            Err(NotReady::OtherBook) => {
+                return Err(set_aside(&words, "it does not belong to this book"));
             }
+            Err(NotReady::File(why)) => return Err(set_aside(&words, &why)),
         };
         let step = match record.way {
             Way::Done => None,
@@ -158,13 +142,40 @@ fn message(reasons: &[String]) -> String {
     }
 }
 
-/// The rows of a kept file, read by the plan they were first read by.
-fn read_again(bytes: &[u8], origin: &ImportOrigin, book: &Workbook) -> Result<Table, Error> {
+/// The rows of a kept file, read by the plan they were first read by; those that came in, when others did not.
+fn read_again(
+    bytes: &[u8],
+    origin: &ImportOrigin,
+    n_rows: u32,
+    book: &Workbook,
+) -> Result<Table, String> {
     let options = ImportOptions {
         plan: Some(origin.plan.clone()),
         sheet: Some(origin.plan.sheet),
         unit_is_open: origin.unit_before.is_some(),
         ..ImportOptions::of_book(book.settings.weight_unit, book.settings.as_of)
     };
-    Ok(read_all(bytes, &origin.file_name, options)?.table)
+    let mut table = read_all(bytes, &origin.file_name, options)
+        .map_err(|refusal| refusal.message().to_owned())?
+        .table;
+    if let Some(merge) = &origin.merge {
+        if merge
+            .rows
+            .last()
+            .is_some_and(|&last| last as usize >= table.n_rows())
+        {
+            return Err(format!(
+                "its file gives {} now and gave more then",
+                counted(table.n_rows(), "row")
+            ));
+        }
+        table = table.select(&merge.rows);
+    }
+    if table.n_rows() != n_rows as usize {
+        return Err(format!(
+            "its file gives {} now and gave {n_rows} then",
+            counted(table.n_rows(), "row")
+        ));
+    }
+    Ok(table)
 }

@@ -4,13 +4,15 @@
 //! Always true: each note says where, what was read and how to mend it.
 //! Never: changes a column or a plan.
 
+use super::day_count;
 use super::fill::{CellSeen, Counted, Filling};
 use super::notes::{Lines, Notes};
 use super::order::Evidence;
-use super::plan::{DateOrder, ImportPlan, PlannedColumn, Question, Target};
+use super::plan::{DateOrder, DayCount, ImportPlan, PlannedColumn, Question, Target};
 use super::reader::Rows;
 use super::words;
 use crate::note::{Severity, counted};
+use crate::sheet::day::Day;
 use crate::sheet::schema::SheetKind;
 
 pub(super) fn about_lines(notes: &mut Notes, rows: &Rows, unclosed: Option<u32>) {
@@ -43,15 +45,57 @@ pub(super) fn about_lines(notes: &mut Notes, rows: &Rows, unclosed: Option<u32>)
         "import.encoding.invalid",
         Severity::Doubtful,
         &rows.broken_text,
-        "The line has letters that are not UTF-8; the sign for a lost letter stands in their place.",
+        "The line has bytes that are letters neither in UTF-8 nor in Windows-1252; the sign for a lost letter stands in their place.",
         "Save the file as CSV (UTF-8) and bring it in again.",
     );
+    if let (n, Some((line, text))) = &rows.windows_1252 {
+        notes.line_read(
+            "import.encoding.windows_1252",
+            Severity::Remark,
+            *line,
+            text.clone(),
+            format!(
+                "{} letters that are not UTF-8, first \"{text}\" in line {line}. They were read as Windows-1252.",
+                if *n == 1 { "1 line has".to_owned() } else { format!("{n} lines have") }
+            ),
+            "Nothing to mend, if the letters look right.",
+        );
+    }
+    if let Some(n_lost) = rows.utf16_lost {
+        let (severity, lost) = match n_lost {
+            0 => (Severity::Remark, String::new()),
+            n => (
+                Severity::Doubtful,
+                format!(
+                    " {} no letter; the sign for a lost letter stands there.",
+                    if n == 1 {
+                        "1 sign was".to_owned()
+                    } else {
+                        format!("{n} signs were")
+                    }
+                ),
+            ),
+        };
+        notes.file(
+            "import.encoding.utf16",
+            severity,
+            format!("The file is text in UTF-16 and was read so.{lost}"),
+            "Nothing to mend, if the letters look right.",
+        );
+    }
     notes.lines(
         "import.header.above",
         Severity::Remark,
         &rows.above_header,
         "The line stands above the headers and was left out.",
         "Nothing to mend, if it is a title.",
+    );
+    notes.lines(
+        "import.rows.header_again",
+        Severity::Remark,
+        &rows.header_again,
+        "The line is the line of headers again; it was set aside.",
+        "Nothing to mend.",
     );
     if rows.n_blank > 0 {
         notes.line(
@@ -182,10 +226,29 @@ pub(super) fn about_dates(
     }
 }
 
+/// Numbers where dates are due: asked about once for the file.
+pub(super) fn about_day_counts(questions: &mut Vec<Question>, columns: &[Filling]) {
+    let n = columns.iter().map(|column| column.day_counts.n).sum();
+    let first = columns
+        .iter()
+        .find_map(|column| column.day_counts.first.as_ref());
+    if let Some((_, example)) = first
+        && let Some((serial, _)) = day_count::read(example)
+    {
+        let day = |base| day_count::day(serial, base).unwrap_or(Day::MISSING);
+        questions.push(Question::DayCount {
+            example: example.clone(),
+            days: [day(DayCount::From1900), day(DayCount::From1904)],
+            n,
+        });
+    }
+}
+
 pub(super) fn about_column(
     notes: &mut Notes,
     planned: &PlannedColumn,
     filling: &Filling,
+    day_count: Option<DayCount>,
     source_line: &[u32],
 ) {
     let header = &planned.header;
@@ -233,6 +296,53 @@ pub(super) fn about_column(
         },
         "Nothing to mend, if that is what was meant.",
     );
+    first_of(
+        "import.missing.word",
+        &filling.missing_words,
+        &|n, text, at| match n {
+            1 => format!(
+                "1 cell of \"{header}\" holds a word for missing, \"{text}\" in line {at}, and counts as missing."
+            ),
+            n => format!(
+                "{n} cells of \"{header}\" hold a word for missing, first \"{text}\" in line {at}, and count as missing."
+            ),
+        },
+        "Nothing to mend, if nothing was known there.",
+    );
+    first_of(
+        "import.date.time",
+        &filling.times,
+        &|n, text, at| match n {
+            1 => format!(
+                "1 date in \"{header}\" has a time of day, \"{text}\" in line {at}. The day was kept."
+            ),
+            n => format!(
+                "{n} dates in \"{header}\" have a time of day, first \"{text}\" in line {at}. The days were kept."
+            ),
+        },
+        "Nothing to mend: only whole days are used.",
+    );
+    if day_count != Some(DayCount::NotDates) {
+        let base = day_count.unwrap_or(DayCount::From1900);
+        first_of(
+            "import.date.serial",
+            &filling.day_counts,
+            &|n, text, at| {
+                let day = day_count::read(text)
+                    .and_then(|(serial, _)| day_count::day(serial, base))
+                    .map_or_else(String::new, Day::iso);
+                match n {
+                    1 => format!(
+                        "\"{text}\" in \"{header}\", line {at}, is the day count that a spreadsheet keeps inside. It was read as {day}."
+                    ),
+                    n => format!(
+                        "{n} cells of \"{header}\" hold the day count that a spreadsheet keeps inside: \"{text}\" in line {at} was read as {day}, and so on."
+                    ),
+                }
+            },
+            "Check one of the days. If they are off by four years and a day, say so when you are asked.",
+        );
+    }
     first_of(
         "import.date.two_digit_year",
         &filling.short_years,

@@ -6,9 +6,13 @@
 //! before.
 //! Never: decides the order of day and month (`order` does, at the end of the file).
 
-use std::collections::BTreeMap;
+// long because: the quick way of every kind of cell stands beside the slow one, and both fill the same state.
 
-use super::plan::DateOrder;
+use std::collections::{BTreeMap, VecDeque};
+
+use super::day_count;
+use super::letters::{self, Letters};
+use super::plan::{DateOrder, DayCount, Rules};
 use crate::sheet::codes::{Codes, NO_CODE};
 use crate::sheet::column::{Cells, Kind};
 use crate::sheet::day::Day;
@@ -22,10 +26,45 @@ use crate::sheet::read::{
 /// So many cells of a column are kept as they stand, to be shown.
 const N_EXAMPLES: usize = 4;
 
+/// What goes beyond the reading of one cell.
+#[derive(Clone, Copy, Debug)]
+pub struct Ways {
+    /// The rules of the plan.
+    pub rules: Rules,
+    /// How day counts of spreadsheets are read, where that was said.
+    pub day_count: Option<DayCount>,
+    /// True when words for missing are missing in a text too.
+    pub words_for_missing: bool,
+}
+
+impl Ways {
+    /// True for a word that stands for missing in this text.
+    #[inline]
+    fn means_missing(&self, text: &str) -> bool {
+        self.words_for_missing
+            && self.rules >= Rules::Second
+            && text
+                .bytes()
+                .next()
+                .is_some_and(|first| !first.is_ascii_digit())
+            && is_word_for_missing_name(trimmed(text))
+    }
+
+    /// For a text kept as it stands.
+    pub fn plain(rules: Rules) -> Ways {
+        Ways {
+            rules,
+            day_count: None,
+            words_for_missing: false,
+        }
+    }
+}
+
 /// A column being filled.
 pub struct Filling {
     kind: Kind,
     options: ReadOptions,
+    ways: Ways,
     /// `None` for a column that is left out: it is only counted.
     cells: Option<Cells>,
     /// Texts that could not be read, by row.
@@ -40,6 +79,12 @@ pub struct Filling {
     pub other_unit: Counted,
     /// Dates with two-digit years.
     pub short_years: Counted,
+    /// Dates with a time of day, which is left off.
+    pub times: Counted,
+    /// Day counts of spreadsheets.
+    pub day_counts: Counted,
+    /// Words for missing.
+    pub missing_words: Counted,
     /// Numbers with a sign between thousands.
     pub thousands: Counted,
     /// The first of them as read, in the unit it was written in.
@@ -55,13 +100,31 @@ pub struct Counted {
     pub n: u32,
     /// The first: its row and its text.
     pub first: Option<(u32, String)>,
+    /// Rows of the last ones, as many as can be taken off the end again.
+    last: VecDeque<u32>,
 }
+
+/// So many rows may be taken off the end of a file (totals, or a second line of headers).
+const MOST_OFF: usize = 16;
 
 impl Counted {
     fn add(&mut self, row: u32, text: &str) {
         self.n += 1;
         if self.first.is_none() {
             self.first = Some((row, text.to_owned()));
+        }
+        if self.last.len() == MOST_OFF {
+            let _older = self.last.pop_front();
+        }
+        self.last.push_back(row);
+    }
+
+    fn drop_from(&mut self, row: u32) {
+        while self.last.pop_back_if(|last| *last >= row).is_some() {
+            self.n -= 1;
+        }
+        if self.first.as_ref().is_some_and(|(first, _)| *first >= row) {
+            self.first = None;
         }
     }
 }
@@ -118,22 +181,29 @@ pub enum Held {
     Nothing,
     /// Something.
     Text,
-    /// Something with bytes that are not UTF-8; the sign for a lost character stands in their place.
+    /// Something, read as Windows-1252.
+    Windows1252,
+    /// Something with bytes that are no letters; the sign for a lost character stands in their place.
     BrokenText,
 }
 
 impl Held {
-    fn text(whole: bool) -> Held {
-        if whole { Held::Text } else { Held::BrokenText }
+    fn text(letters: Letters) -> Held {
+        match letters {
+            Letters::Utf8 => Held::Text,
+            Letters::Windows1252 => Held::Windows1252,
+            Letters::Lost => Held::BrokenText,
+        }
     }
 }
 
 impl Filling {
     /// A column of this kind; `keep` is false for one that is left out.
-    pub fn new(kind: Kind, options: ReadOptions, keep: bool) -> Filling {
+    pub fn new(kind: Kind, options: ReadOptions, ways: Ways, keep: bool) -> Filling {
         Filling {
             kind,
             options,
+            ways,
             cells: keep.then(|| Cells::empty(kind)),
             unreadable: BTreeMap::new(),
             examples: Vec::new(),
@@ -141,6 +211,9 @@ impl Filling {
             waiting: Waiting::default(),
             other_unit: Counted::default(),
             short_years: Counted::default(),
+            times: Counted::default(),
+            day_counts: Counted::default(),
+            missing_words: Counted::default(),
             thousands: Counted::default(),
             thousands_as_read: f64::NAN,
             words: Vec::new(),
@@ -156,9 +229,12 @@ impl Filling {
     /// Adds the cell of a row.
     #[inline]
     pub fn push(&mut self, row: u32, bytes: &[u8]) -> Held {
-        let is_blank = bytes
-            .first()
-            .is_none_or(|&first| first <= b' ' && bytes.trim_ascii().is_empty());
+        let is_blank = bytes.first().is_none_or(|&first| {
+            (first <= b' ' && bytes.trim_ascii().is_empty())
+                // A no-break space alone is nothing either.
+                || (first <= b' ' || first >= 0x80)
+                    && trimmed(&letters::read_by(self.ways.rules, bytes).0).is_empty()
+        });
         if is_blank {
             self.push_missing();
             return Held::Nothing;
@@ -166,7 +242,7 @@ impl Filling {
         self.n_filled += 1;
         if self.examples.len() < N_EXAMPLES {
             self.examples
-                .push(String::from_utf8_lossy(bytes).into_owned());
+                .push(letters::read_by(self.ways.rules, bytes).0.into_owned());
         }
         match (&mut self.cells, self.kind) {
             (None, _) => Held::Text,
@@ -193,6 +269,11 @@ impl Filling {
                 Held::Text
             }
             (Some(Cells::Text(texts)), Kind::Text) => match std::str::from_utf8(bytes) {
+                Ok(text) if self.ways.means_missing(text) => {
+                    self.missing_words.add(row, trimmed(text));
+                    texts.push("");
+                    Held::Text
+                }
                 Ok(text) => {
                     let ends = [bytes[0], bytes[bytes.len() - 1]];
                     let has_no_space = ends.iter().all(|byte| (b'!'..0x7f).contains(byte));
@@ -292,6 +373,16 @@ impl Filling {
         }
         drop(self.unreadable.split_off(&row));
         self.waiting.drop_from(row);
+        for counted in [
+            &mut self.other_unit,
+            &mut self.short_years,
+            &mut self.times,
+            &mut self.day_counts,
+            &mut self.missing_words,
+            &mut self.thousands,
+        ] {
+            counted.drop_from(row);
+        }
     }
 
     /// Settles the waiting dates and hands out the cells; `None` when the column is left out.
@@ -316,10 +407,16 @@ impl Filling {
     }
 
     fn push_slowly(&mut self, row: u32, bytes: &[u8]) -> Held {
-        let text = String::from_utf8_lossy(bytes);
-        let whole = matches!(text, std::borrow::Cow::Borrowed(_));
+        let (text, letters) = letters::read_by(self.ways.rules, bytes);
         match read_cell(self.kind, &text, &self.options) {
-            Ok(Read::Missing) => self.push_missing(),
+            Ok(Read::Missing) => {
+                self.missing_words.add(row, trimmed(&text));
+                self.push_missing();
+            }
+            Ok(Read::Text(value)) if self.ways.means_missing(&value) => {
+                self.missing_words.add(row, &value);
+                self.push_missing();
+            }
             Ok(Read::Text(value)) => {
                 if let Some(Cells::Text(texts)) = &mut self.cells {
                     texts.push(&value);
@@ -353,12 +450,11 @@ impl Filling {
             }
             Err(_) => self.push_unreadable(row, trimmed(&text)),
         }
-        Held::text(whole)
+        Held::text(letters)
     }
 
     fn push_date(&mut self, row: u32, bytes: &[u8]) -> Held {
-        let lossy = String::from_utf8_lossy(bytes);
-        let whole = matches!(lossy, std::borrow::Cow::Borrowed(_));
+        let (lossy, letters) = letters::read_by(self.ways.rules, bytes);
         let text = trimmed(&lossy);
         let seen = self
             .waiting
@@ -368,8 +464,9 @@ impl Filling {
         let parsed = match seen {
             Some(date) => Ok(DateText::Numeric(date)),
             None if is_word_for_missing(text) => {
+                self.missing_words.add(row, text);
                 self.push_missing();
-                return Held::text(whole);
+                return Held::text(letters);
             }
             None => parse(text.as_bytes(), self.options.two_digit_year_to),
         };
@@ -377,6 +474,9 @@ impl Filling {
             Ok(read) => {
                 if read.short_year() {
                     self.short_years.add(row, text);
+                }
+                if text.contains(':') {
+                    self.times.add(row, text);
                 }
                 let day = match read {
                     DateText::Day { day, .. } => day,
@@ -393,9 +493,30 @@ impl Filling {
                     days.push(day);
                 }
             }
-            Err(_) => self.push_unreadable(row, text),
+            Err(_) => self.push_day_count(row, text),
         }
-        Held::text(whole)
+        Held::text(letters)
+    }
+
+    /// A text in a column of dates that is no date: a day count, or unreadable.
+    fn push_day_count(&mut self, row: u32, text: &str) {
+        let counted = day_count::read(text).filter(|_| self.ways.rules >= Rules::Second);
+        let Some((serial, has_time)) = counted else {
+            self.push_unreadable(row, text);
+            return;
+        };
+        self.day_counts.add(row, text);
+        let base = self.ways.day_count.unwrap_or(DayCount::From1900);
+        let Some(day) = day_count::day(serial, base) else {
+            self.push_unreadable(row, text);
+            return;
+        };
+        if has_time {
+            self.times.add(row, text);
+        }
+        if let Some(Cells::Day(days)) = &mut self.cells {
+            days.push(day);
+        }
     }
 
     fn push_word(&mut self, row: u32, bytes: &[u8], codes: &'static Codes) -> Held {
@@ -408,9 +529,8 @@ impl Filling {
         let at = match known {
             Some(at) => at,
             None => {
-                let position = std::str::from_utf8(bytes)
-                    .ok()
-                    .and_then(|text| crate::sheet::read::codes::position(codes, trimmed(text)));
+                let (text, _) = letters::read_by(self.ways.rules, bytes);
+                let position = crate::sheet::read::codes::position(codes, trimmed(&text));
                 // A column of names that was taken for words must not make every look-up long.
                 if self.words.len() >= 64 {
                     self.words.clear();
@@ -423,16 +543,27 @@ impl Filling {
         match (self.words[at].1, &mut self.cells) {
             (Some(position), Some(Cells::Code(cells))) => {
                 cells.push(position);
+                if position == NO_CODE {
+                    let (text, _) = letters::read_by(self.ways.rules, bytes);
+                    self.missing_words.add(row, trimmed(&text));
+                }
                 Held::Text
             }
             _ => {
-                let text = String::from_utf8_lossy(bytes);
-                let whole = matches!(text, std::borrow::Cow::Borrowed(_));
+                let (text, letters) = letters::read_by(self.ways.rules, bytes);
                 self.push_unreadable(row, trimmed(&text));
-                Held::text(whole)
+                Held::text(letters)
             }
         }
     }
+}
+
+/// Words for missing that are nobody's name: a cow may be called Nan or Na.
+fn is_word_for_missing_name(text: &str) -> bool {
+    const WORDS: [&str; 11] = [
+        "n/a", "#n/a", "n.a.", "none", "unknown", "unk", "-", "--", ".", "?", "—",
+    ];
+    text.len() <= 8 && WORDS.iter().any(|word| text.eq_ignore_ascii_case(word))
 }
 
 /// True for letters and digits with a digit among them: one name, without spaces or signs that divide names,

@@ -5,7 +5,7 @@
 //! Never: reads a byte.
 
 use super::about_file::{
-    about_column, about_dates, about_headers, about_lines, about_needed_columns,
+    about_column, about_dates, about_day_counts, about_headers, about_lines, about_needed_columns,
 };
 use super::notes::{Lines, Notes};
 use super::order::Evidence;
@@ -37,7 +37,9 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         // It has fewer cells because the rest went into one.
         rows.too_few.forget(line);
     }
+    let n_read = rows.n_rows() + rows.header_again.n;
     about_summary_rows(&mut notes, &mut questions, &mut rows, &plan);
+    let n_set_aside = n_read - rows.n_rows();
     about_lines(&mut notes, &rows, unclosed);
     about_headers(&mut notes, &sniffed.headers, &rows);
 
@@ -54,6 +56,8 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         &rows.source_line,
     );
 
+    about_day_counts(&mut questions, &rows.columns);
+
     add_columns_beyond(&mut plan, &rows);
     let n_rows = rows.n_rows() as usize;
     let mut table = Table::new(plan.sheet);
@@ -62,7 +66,13 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
     for (at, filling) in rows.columns.iter_mut().enumerate() {
         let planned = &plan.columns[at];
         let cells = filling.finish(date_order.unwrap_or(DateOrder::MonthFirst));
-        about_column(&mut notes, planned, filling, &rows.source_line);
+        about_column(
+            &mut notes,
+            planned,
+            filling,
+            plan.day_count,
+            &rows.source_line,
+        );
         let mut report = ColumnReport {
             key: None,
             examples: std::mem::take(&mut filling.examples),
@@ -119,6 +129,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         date_order: saw_waiting.then_some(date_order.unwrap_or(DateOrder::MonthFirst)),
         n_blank: rows.n_blank,
         n_above_header: rows.above_header.n,
+        n_set_aside,
     }
 }
 

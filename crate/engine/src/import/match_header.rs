@@ -6,10 +6,10 @@
 //! Never: leaves a column out.
 
 use super::plan::{AgeUnit, PlannedColumn, Question, Target};
-use super::synonyms::{LOOK_AT_CELLS, Leads, rules};
+use super::synonyms::{ELECTRONIC_NAMES, LOOK_AT_CELLS, Leads, rules};
 use super::words::{self, HeaderWords, concept};
 use crate::sheet::column::Kind;
-use crate::sheet::read::{Read, ReadOptions, read_cell};
+use crate::sheet::read::{Read, ReadOptions, Unreadable, read_cell};
 use crate::sheet::schema::{KnownColumn, SheetKind};
 use crate::sheet::settings::WeightUnit;
 
@@ -43,6 +43,7 @@ pub fn guess(
         .enumerate()
         .map(|(at, claim)| claim.and_then(|claim| settle(sheet, claim, at, rows, decimal_comma)))
         .collect();
+    electronic_only_alone(&mut keys);
     let questions = keep_the_surest(&mut keys, headers);
     let plain = plain_words(sheet, &claims, &mut keys);
     let columns = headers
@@ -86,6 +87,17 @@ pub fn fit(sheet: SheetKind, headers: &[String]) -> (usize, usize) {
         }
     }
     (by_name, by_rule)
+}
+
+/// True when a header of the file names this column of the sheet, surely enough not to look at the cells.
+pub fn leads_to(sheet: SheetKind, headers: &[String], key: &str) -> bool {
+    headers.iter().any(|header| {
+        claim(sheet, &words::read(header)).is_some_and(|claim| match claim.leads {
+            Leads::To(to) => to == key && claim.sure >= LOOK_AT_CELLS,
+            Leads::ByCells(keys) => keys.contains(&key),
+            Leads::PlainWeight | Leads::PlainDate => false,
+        })
+    })
 }
 
 /// The surest claim of a header.
@@ -178,13 +190,25 @@ fn readable(
             Ok(Read::Number { number, .. }) => {
                 !matches!(kind, Kind::Number("year")) || (1900.0..2100.0).contains(&number)
             }
-            Ok(_) => true,
+            Ok(_) | Err(Unreadable::DateSerial) => true,
             Err(_) => false,
         };
         n_filled += 1;
         n_read += usize::from(fits);
     }
     (n_read, n_filled)
+}
+
+/// An electronic ID names the animal of a row only where no tag does; beside a tag it is no rival to ask about.
+fn electronic_only_alone(keys: &mut [Option<(&'static str, u8)>]) {
+    let by_tag = |key: &Option<(&str, u8)>| matches!(key, Some(("animal" | "cow", sure)) if *sure != ELECTRONIC_NAMES);
+    if keys.iter().any(by_tag) {
+        for key in keys.iter_mut() {
+            if matches!(key, Some(("animal" | "cow", ELECTRONIC_NAMES))) {
+                *key = None;
+            }
+        }
+    }
 }
 
 /// Leaves every known column to its surest claim (the first in the file among equals), and asks about the rest.
@@ -241,7 +265,17 @@ fn plain_words(
     let no_other_day = ["wean_date", "weigh_date", "yearling_date"]
         .iter()
         .all(|key| !taken(keys, key));
-    if let Some(at) = plain(Leads::PlainDate)
+    // A scale's file sent to the calves: nothing but the animal, the day and the weight.
+    let nothing_else = ["birth_date", "birth_weight", "yearling_weight"]
+        .iter()
+        .all(|key| !taken(keys, key));
+    if let (Some(at), Some(_)) = (plain(Leads::PlainDate), weight_at)
+        && no_other_day
+        && nothing_else
+    {
+        keys[at] = Some(("weigh_date", 0));
+        because[at] = Some("is the day of the only weight: taken as the day of weighing");
+    } else if let Some(at) = plain(Leads::PlainDate)
         && has_weight
         && no_other_day
         && taken(keys, "birth_date")

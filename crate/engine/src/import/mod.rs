@@ -5,9 +5,12 @@
 //! Never: guesses where a file can be read two ways; it asks, and says which reading it shows meanwhile.
 
 mod about_file;
+pub mod day_count;
 pub mod fill;
 mod finish;
+pub mod letters;
 pub mod match_header;
+pub mod merge;
 pub mod notes;
 pub mod order;
 pub mod own_column;

@@ -83,6 +83,28 @@ impl Notes {
         self.push(code, severity, place, String::new(), message, hint);
     }
 
+    /// A note about a line and what was read there.
+    pub fn line_read(
+        &mut self,
+        code: &'static str,
+        severity: Severity,
+        line: u32,
+        read: String,
+        message: String,
+        hint: &str,
+    ) {
+        let place = Place {
+            line: Some(line),
+            ..Place::default()
+        };
+        self.push(code, severity, place, read, message, hint);
+    }
+
+    /// The notes as they are, for those that name no header.
+    pub fn all(self) -> Vec<Note> {
+        self.notes
+    }
+
     /// The notes, with the known column that each header became.
     pub fn finish(mut self, plan: &ImportPlan) -> Vec<Note> {
         for note in &mut self.notes {

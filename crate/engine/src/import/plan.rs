@@ -27,6 +27,31 @@ pub enum DateOrder {
     DayFirst,
 }
 
+/// First day of the count that stands for a date in a spreadsheet's cell.
+///
+/// Source: ECMA-376 part 1 (Office Open XML), 18.17.4.1: in the 1900 date base serial 1 is 1900-01-01 and the day
+/// 1900-02-29, which never was, is counted; so from serial 61 on day 0 is 1899-12-30. In the 1904 date base serial
+/// 0 is 1904-01-01.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum DayCount {
+    /// The 1900 date base, which nearly every file has.
+    From1900,
+    /// The 1904 date base, of older files.
+    From1904,
+    /// The numbers are no dates: they stay as they stand.
+    NotDates,
+}
+
+/// Rules of reading as they changed over time. A plan that a book keeps reads by the rules it was made under, so
+/// that a file read again gives the same rows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Rules {
+    /// UTF-8 alone; day counts of spreadsheets unread; words for missing kept in texts.
+    First,
+    /// Windows-1252 and day counts read; words for missing are missing in known texts too.
+    Second,
+}
+
 /// Unit of the dam's age where the column gives one number.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum AgeUnit {
@@ -75,6 +100,10 @@ pub struct ImportPlan {
     pub weight_unit: WeightUnit,
     /// Every column of the file, in order.
     pub columns: Vec<PlannedColumn>,
+    /// How numbers like 45736 in a column of dates are read; `None` when that was not said: by the 1900 date base.
+    pub day_count: Option<DayCount>,
+    /// The rules it was made under.
+    pub rules: Rules,
     /// True when rows at the foot that look like totals come in as rows all the same.
     pub keep_summary_rows: bool,
     /// Keys of the questions that the person answered. Not kept in the book: a file that is read again asks
@@ -134,6 +163,12 @@ impl ImportPlan {
         self.male_means = means;
     }
 
+    /// Says how day counts of spreadsheets are read.
+    pub fn choose_day_count(&mut self, count: DayCount) {
+        self.answer("day_count".to_owned());
+        self.day_count = Some(count);
+    }
+
     /// Says whether the rows at the foot that look like totals come in.
     pub fn choose_summary_rows(&mut self, keep: bool) {
         self.answer("summary_rows".to_owned());
@@ -176,6 +211,15 @@ pub enum Question {
         /// How many dates are open.
         n: u32,
     },
+    /// Numbers stand where dates are due: a spreadsheet's count of days, or no dates?
+    DayCount {
+        /// The first as it stands in the file.
+        example: String,
+        /// That day by the 1900 date base and by the 1904 one.
+        days: [crate::sheet::day::Day; 2],
+        /// How many.
+        n: u32,
+    },
     /// Weights carry no unit and look like kilograms.
     WeightUnit {
         /// Header of the weight column.
@@ -211,6 +255,7 @@ impl Question {
     pub fn key(&self) -> String {
         match self {
             Question::DateOrder { .. } => "date_order".to_owned(),
+            Question::DayCount { .. } => "day_count".to_owned(),
             Question::WeightUnit { .. } => "weight_unit".to_owned(),
             Question::Male { .. } => "male".to_owned(),
             Question::SummaryRows { .. } => "summary_rows".to_owned(),

@@ -6,18 +6,21 @@
 //! file is a row, the header, a line above it, or counted as blank.
 //! Never: keeps the bytes of the file.
 
-use super::fill::{Filling, Held};
+// long because: the start of a file, each field and the end of a record share the state of one pass.
+
+use super::fill::{Filling, Held, Ways};
+use super::letters::{self, Letters, Unwrapped};
 use super::match_header::guess;
 use super::notes::Lines;
-use super::plan::{AgeUnit, DateOrder, ImportPlan, Question, Target};
+use super::plan::{AgeUnit, DateOrder, ImportPlan, Question, Rules, Target};
 use super::scan::{Scanner, Sink};
 use super::sheet_of_file::sheet_of;
-use super::sniff::{BYTE_ORDER_MARK, SAMPLE_BYTES, Sniffed, sniff};
+use super::sniff::{SAMPLE_BYTES, Sniffed, sniff};
 use crate::error::Error;
 use crate::note::Note;
 use crate::sheet::column::Kind;
 use crate::sheet::day::Day;
-use crate::sheet::read::{ReadOptions, two_digit_year_to};
+use crate::sheet::read::{ReadOptions, trimmed, two_digit_year_to};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::table::Table;
@@ -96,6 +99,8 @@ pub struct Imported {
     pub n_blank: u32,
     /// Lines with something in them that stand above the header.
     pub n_above_header: u32,
+    /// Lines under the header that were set aside: totals at the foot, and headers once more.
+    pub n_set_aside: u32,
 }
 
 impl Imported {
@@ -111,6 +116,7 @@ impl Imported {
 pub struct Reader {
     file_name: String,
     options: ImportOptions,
+    unwrapped: Unwrapped,
     /// Bytes held back until there are enough of them to look at.
     sample: Vec<u8>,
     open: Option<Open>,
@@ -144,10 +150,23 @@ pub(super) struct Rows {
     pub(super) too_few: Lines,
     pub(super) too_many: Lines,
     pub(super) broken_text: Lines,
+    /// Lines with cells read as Windows-1252: how many, and the first with its text.
+    pub(super) windows_1252: (u32, Option<(u32, String)>),
+    /// In a UTF-16 file, its units that are no letter.
+    pub(super) utf16_lost: Option<u32>,
     pub(super) above_header: Lines,
     above_text: String,
     own_options: ReadOptions,
+    rules: Rules,
+    latin: Option<String>,
+    headers: Vec<Box<[u8]>>,
+    /// True as long as every cell of the record is the header of its column.
+    is_header: bool,
+    pub(super) header_again: Lines,
 }
+
+/// Known texts in which a word for missing may be meant as it stands.
+const FREE_TEXTS: [&str; 3] = ["note", "remarks", "stage"];
 
 /// Cells beyond the header get columns of their own, up to so many; more are kept in the last of them.
 const MOST_EXTRA: usize = 40;
@@ -158,6 +177,7 @@ impl Reader {
         Reader {
             file_name: file_name.to_owned(),
             options,
+            unwrapped: Unwrapped::default(),
             sample: Vec::new(),
             open: None,
         }
@@ -168,19 +188,24 @@ impl Reader {
     /// # Errors
     /// When this is no text file with columns, or the plan is not one for this file.
     pub fn push(&mut self, chunk: &[u8]) -> Result<u32, Error> {
+        let text = self.unwrapped.push(chunk);
+        self.push_text(&text)
+    }
+
+    fn push_text(&mut self, chunk: &[u8]) -> Result<u32, Error> {
         if let Some(open) = &mut self.open {
             open.scanner.feed(chunk, &mut open.rows);
             return Ok(open.rows.n_rows());
         }
         // Always the same number of bytes is looked at, so that the cut into chunks cannot change the guess.
-        let missing = (SAMPLE_BYTES + BYTE_ORDER_MARK.len()).saturating_sub(self.sample.len());
+        let missing = SAMPLE_BYTES.saturating_sub(self.sample.len());
         let (first, rest) = chunk.split_at(missing.min(chunk.len()));
         self.sample.extend_from_slice(first);
         if rest.is_empty() {
             return Ok(0);
         }
         self.open(false)?;
-        self.push(rest)
+        self.push_text(rest)
     }
 
     /// Ends the file.
@@ -188,6 +213,8 @@ impl Reader {
     /// # Errors
     /// As [`Reader::push`].
     pub fn finish(mut self) -> Result<Imported, Error> {
+        let held = self.unwrapped.finish();
+        self.push_text(&held)?;
         if self.open.is_none() {
             self.open(true)?;
         }
@@ -199,16 +226,22 @@ impl Reader {
             ));
         };
         let unclosed = open.scanner.finish(&mut open.rows);
+        if self.unwrapped.is_utf16() {
+            open.rows.utf16_lost = Some(self.unwrapped.n_lost);
+        }
         Ok(super::finish::finish(open, unclosed))
     }
 
     fn open(&mut self, whole: bool) -> Result<(), Error> {
         let sample = std::mem::take(&mut self.sample);
-        let text = sample.strip_prefix(BYTE_ORDER_MARK).unwrap_or(&sample);
-        let looked_at = &text[..text.len().min(SAMPLE_BYTES)];
         let given = self.options.plan.take();
-        let whole = whole && looked_at.len() == text.len();
-        let sniffed = sniff(looked_at, whole, given.as_ref().map(|plan| plan.delimiter))?;
+        let rules = given.as_ref().map_or(Rules::Second, |plan| plan.rules);
+        let sniffed = sniff(
+            &sample,
+            whole,
+            given.as_ref().map(|plan| plan.delimiter),
+            rules,
+        )?;
         let sheet = given.as_ref().map(|plan| plan.sheet).or(self.options.sheet);
         let sheet = sheet.unwrap_or_else(|| sheet_of(&self.file_name, &sniffed.headers));
         let guess = guess(
@@ -234,6 +267,8 @@ impl Reader {
                     .find_map(|column| column.weight_unit)
                     .unwrap_or(self.options.book_unit),
                 columns: guess.columns,
+                day_count: None,
+                rules: Rules::Second,
                 keep_summary_rows: false,
                 answered: Vec::new(),
             },
@@ -253,7 +288,7 @@ impl Reader {
             book_unit: self.options.book_unit,
             table_unit,
         };
-        open.scanner.feed(text, &mut open.rows);
+        open.scanner.feed(&sample, &mut open.rows);
         self.open = Some(open);
         Ok(())
     }
@@ -348,7 +383,13 @@ impl Rows {
                     age_unit: column.age_unit,
                     ..options
                 };
-                Filling::new(kind, options, column.target != Target::LeaveOut)
+                let ways = Ways {
+                    rules: plan.rules,
+                    day_count: plan.day_count,
+                    words_for_missing: matches!(&column.target, Target::Known(key) if !FREE_TEXTS.contains(&key.as_str())),
+                };
+                let keep = column.target != Target::LeaveOut;
+                Filling::new(kind, options, ways, keep)
             })
             .collect();
         Rows {
@@ -365,9 +406,20 @@ impl Rows {
             too_few: Lines::default(),
             too_many: Lines::default(),
             broken_text: Lines::default(),
+            windows_1252: (0, None),
+            utf16_lost: None,
             above_header: Lines::default(),
             above_text: String::new(),
             own_options: options,
+            rules: plan.rules,
+            latin: None,
+            headers: plan
+                .columns
+                .iter()
+                .map(|column| column.header.as_bytes().into())
+                .collect(),
+            is_header: false,
+            header_again: Lines::default(),
         }
     }
 
@@ -385,16 +437,20 @@ impl Rows {
         let row = self.n_rows();
         let at = at.min(self.n_header_columns + MOST_EXTRA - 1);
         while self.columns.len() <= at {
-            let mut column = Filling::new(Kind::Text, self.own_options, true);
+            let mut column =
+                Filling::new(Kind::Text, self.own_options, Ways::plain(self.rules), true);
             for _ in 0..row {
                 column.push_missing();
             }
             self.columns.push(column);
         }
         self.any = true;
-        let whole = std::str::from_utf8(text).is_ok();
-        self.broken |= !whole;
-        self.columns[at].push_beyond(row, &String::from_utf8_lossy(text));
+        let (text, letters) = letters::read_by(self.rules, text);
+        self.broken |= letters == Letters::Lost;
+        if letters == Letters::Windows1252 {
+            self.latin.get_or_insert_with(|| text.clone().into_owned());
+        }
+        self.columns[at].push_beyond(row, &text);
     }
 }
 
@@ -408,17 +464,28 @@ impl Sink for Rows {
                 self.above_text.push(' ');
             }
             self.above_text
-                .push_str(&String::from_utf8_lossy(text.trim_ascii()));
+                .push_str(&letters::read_by(self.rules, text.trim_ascii()).0);
             return;
         }
         if at >= self.n_header_columns {
             self.field_beyond(at, text);
             return;
         }
+        if at == 0 || self.is_header {
+            let header = &*self.headers[at];
+            self.is_header = text.trim_ascii() == header
+                || !text.is_ascii()
+                    && trimmed(&letters::read_by(self.rules, text).0).as_bytes() == header;
+        }
         let row = self.source_line.len() as u32;
         match self.columns[at].push(row, text) {
             Held::Nothing => {}
             Held::Text => self.any = true,
+            Held::Windows1252 => {
+                self.any = true;
+                self.latin
+                    .get_or_insert_with(|| letters::read(text).0.into_owned());
+            }
             Held::BrokenText => {
                 self.any = true;
                 self.broken = true;
@@ -442,6 +509,16 @@ impl Sink for Rows {
             return;
         }
         let row = self.source_line.len() as u32;
+        let is_header = std::mem::take(&mut self.is_header);
+        // A single column of tags may hold a tag called Tag.
+        if is_header && n_fields == self.n_header_columns && n_fields > 1 && any {
+            for column in &mut self.columns {
+                column.drop_from(row);
+            }
+            self.header_again.add(line, String::new);
+            self.latin = None;
+            return;
+        }
         if !any {
             self.blank_line(line);
             for column in self.columns.iter_mut().take(n_fields) {
@@ -457,6 +534,10 @@ impl Sink for Rows {
         }
         if self.columns.len() > self.n_header_columns {
             self.fill_beyond(row, line);
+        }
+        if let Some(text) = self.latin.take() {
+            self.windows_1252.0 += 1;
+            self.windows_1252.1.get_or_insert((line, text));
         }
         if broken {
             self.broken_text.add(line, String::new);

@@ -4,7 +4,7 @@
 //! Always true: a file that says nothing else holds calves.
 //! Never: overrules a sheet the person chose.
 
-use super::match_header::fit;
+use super::match_header::{fit, leads_to};
 use super::words;
 use crate::sheet::schema::SheetKind;
 
@@ -21,6 +21,9 @@ pub fn sheet_of(file_name: &str, headers: &[String]) -> SheetKind {
             return sheet;
         }
     }
+    if is_scale_file(headers) {
+        return SheetKind::Weights;
+    }
     // The calves sheet has the most words; another one must fit clearly better by its own names.
     SheetKind::ALL
         .into_iter()
@@ -33,6 +36,20 @@ pub fn sheet_of(file_name: &str, headers: &[String]) -> SheetKind {
             (by_rule, by_name, std::cmp::Reverse(sheet.position()))
         })
         .map_or(SheetKind::Calves, |(sheet, _)| sheet)
+}
+
+/// True for an animal, a day and a weight that is not said to be of birth, weaning or a year: one weighing a line.
+fn is_scale_file(headers: &[String]) -> bool {
+    let has = |keys: &[&str]| {
+        keys.iter()
+            .all(|key| leads_to(SheetKind::Weights, headers, key))
+    };
+    let of_calves = SheetKind::Calves
+        .columns()
+        .iter()
+        .filter(|column| !matches!(column.key, "tag" | "eid" | "weigh_date" | "note"))
+        .any(|column| leads_to(SheetKind::Calves, headers, column.key));
+    has(&["animal", "date", "weight"]) && !of_calves
 }
 
 /// The sheet whose name, and no other's, stands in the name of the file.
@@ -107,6 +124,13 @@ mod tests {
                 "tag,birth_year,age_from,came_on,came_as",
                 SheetKind::Cows,
             ),
+            (
+                "export.csv",
+                "EID,VID,Date Time,Weight (lb)",
+                SheetKind::Weights,
+            ),
+            ("export.csv", "tag,sex,date,weight", SheetKind::Calves),
+            ("weaning 2025.csv", "tag,date,weight", SheetKind::Calves),
             ("export.csv", "a,b,c", SheetKind::Calves),
             ("cows.csv", "x,y", SheetKind::Calves),
         ] {

@@ -5,8 +5,9 @@
 //! Always true: the same first bytes give the same answer, however they arrived.
 //! Never: reads past the sample; changes a byte.
 
+use super::plan::Rules;
 use super::scan::{Record, Records, Scanner};
-use super::words;
+use super::{letters, words};
 use crate::error::Error;
 
 /// This many bytes are looked at before a file is read.
@@ -17,9 +18,6 @@ const SAMPLE_RECORDS: usize = 250;
 const HEADER_WITHIN: usize = 12;
 /// More columns than this are no sheet of animals.
 pub const MAX_COLUMNS: usize = 1_000;
-
-/// The mark some programs put before UTF-8 text.
-pub const BYTE_ORDER_MARK: &[u8] = b"\xef\xbb\xbf";
 
 /// What the sample shows.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,11 +34,16 @@ pub struct Sniffed {
     pub decimal_comma: bool,
 }
 
-/// Looks at the first bytes of a file, without the byte order mark. `whole` when there are no more.
+/// Looks at the first bytes of a file, without a mark, UTF-16 turned into UTF-8. `whole` when there are no more.
 ///
 /// # Errors
-/// When this is no text with columns: empty, a spreadsheet file, UTF-16, or another kind of file.
-pub fn sniff(sample: &[u8], whole: bool, delimiter: Option<u8>) -> Result<Sniffed, Error> {
+/// When this is no text with columns: empty, a spreadsheet file, or another kind of file.
+pub fn sniff(
+    sample: &[u8],
+    whole: bool,
+    delimiter: Option<u8>,
+    rules: Rules,
+) -> Result<Sniffed, Error> {
     refuse_other_files(sample)?;
     let (delimiter, records) = match delimiter {
         Some(delimiter) => (delimiter, records_of(sample, whole, delimiter)),
@@ -56,7 +59,7 @@ pub fn sniff(sample: &[u8], whole: bool, delimiter: Option<u8>) -> Result<Sniffe
     let texts = |fields: &[Vec<u8>]| -> Vec<String> {
         fields
             .iter()
-            .map(|field| crate::sheet::read::trimmed(&String::from_utf8_lossy(field)).to_owned())
+            .map(|field| crate::sheet::read::trimmed(&letters::read_by(rules, field).0).to_owned())
             .collect()
     };
     let (header_line, header_fields) = &records[header_at];
@@ -104,13 +107,6 @@ fn refuse_other_files(sample: &[u8]) -> Result<(), Error> {
             "import.file.spreadsheet",
             "This is a packed or spreadsheet file where text was expected.",
             save_as_csv,
-        ));
-    }
-    if sample.starts_with(b"\xff\xfe") || sample.starts_with(b"\xfe\xff") {
-        return Err(Error::new(
-            "import.encoding.utf16",
-            "The file is text in UTF-16, which cannot be read yet.",
-            "Save it as CSV (UTF-8) and bring that in.",
         ));
     }
     if sample.contains(&0) || sample.starts_with(b"%PDF") || sample.starts_with(b"\x1f\x8b") {
@@ -220,7 +216,7 @@ mod tests {
     use super::*;
 
     fn seen(text: &str) -> Sniffed {
-        sniff(text.as_bytes(), true, None).expect("a text file")
+        sniff(text.as_bytes(), true, None, Rules::Second).expect("a text file")
     }
 
     #[test]
@@ -254,10 +250,9 @@ mod tests {
             (&b""[..], "import.file.empty"),
             (b" \n\n", "import.file.empty"),
             (b"PK\x03\x04rest", "import.file.spreadsheet"),
-            (b"\xff\xfet\0a\0g\0", "import.encoding.utf16"),
             (b"tag\0\x01\x02", "import.file.other"),
         ] {
-            let refused = sniff(bytes, true, None).expect_err("not a table");
+            let refused = sniff(bytes, true, None, Rules::Second).expect_err("not a table");
             assert_eq!(refused.code(), code);
             assert!(!refused.hint().is_empty());
         }

@@ -38,6 +38,9 @@ pub struct Rule {
 /// Rules less sure than this hold only when some of the column's cells can be read as its kind.
 pub const LOOK_AT_CELLS: u8 = 60;
 
+/// How sure an electronic ID names the animal of a row in a sheet without a column for it.
+pub const ELECTRONIC_NAMES: u8 = 61;
+
 const fn to(needs: u64, may: u64, key: &'static str, sure: u8) -> Rule {
     Rule {
         needs,
@@ -120,8 +123,8 @@ static CALVES: &[Rule] = &[
     to(WEAN | DATE, CALF, "wean_date", 85),
     by_cells(WEAN, CALF, &["wean_date", "wean_weight"], 65),
     to(WEAN | WEIGHT, CALF | WEIGH, "wean_weight", 85),
-    to(WEIGH | DATE, CALF, "weigh_date", 85),
-    to(WEIGHT | DATE, CALF | WEIGH, "weigh_date", 75),
+    to(WEIGH | DATE, CALF | TIME, "weigh_date", 85),
+    to(WEIGHT | DATE, CALF | WEIGH | TIME, "weigh_date", 75),
     to(WEAN | WEIGH | DATE, WEIGHT | CALF, "weigh_date", 80),
     to(WEAN | WEIGHT | DATE, CALF, "weigh_date", 80),
     by_cells(WEIGH, CALF, &["weigh_date"], 62),
@@ -145,7 +148,7 @@ static CALVES: &[Rule] = &[
     },
     Rule {
         needs: DATE,
-        may: 0,
+        may: TIME,
         leads: Leads::PlainDate,
         sure: 62,
     },
@@ -195,8 +198,14 @@ static CHECKS: &[Rule] = &[
     to(COW, ID, "cow", 80),
     to(DAM, ID, "cow", 70),
     to(ID, CALF, "cow", 60),
-    to(DATE, CHECK, "date", 85),
-    to(NOTE, 0, "remarks", 80),
+    to(ELECTRONIC, COW | ID, "cow", ELECTRONIC_NAMES),
+    to(DATE, CHECK | TIME, "date", 85),
+    to(RESULT, CHECK | COW, "result", 85),
+    by_cells(CHECK, COW, &["result", "date"], 62),
+    to(STAGE, CHECK | HOW, "stage", 80),
+    to(METHOD, CHECK, "method", 80),
+    to(VET, CHECK | NAME, "checked_by", 75),
+    to(NOTE, CHECK | VET, "remarks", 80),
 ];
 
 static PLACES: &[Rule] = &[
@@ -210,8 +219,9 @@ static ANIMAL: &[Rule] = &[
     to(CALF, ID, "animal", 80),
     to(COW, ID, "animal", 75),
     to(ID, 0, "animal", 75),
+    to(ELECTRONIC, CALF | COW | ID, "animal", ELECTRONIC_NAMES),
     to(PLACE, ID | NAME, "place", 75),
-    to(DATE, WEIGH | WEIGHT | TREATMENT | SCORE, "date", 80),
+    to(DATE, WEIGH | WEIGHT | TREATMENT | SCORE | TIME, "date", 80),
     to(WEIGHT, WEIGH, "weight", 80),
     to(SCORE, 0, "value", 70),
     to(REASON, TREATMENT, "reason", 75),
@@ -219,7 +229,7 @@ static ANIMAL: &[Rule] = &[
 ];
 
 static WEIGH_DAYS: &[Rule] = &[
-    to(DATE, WEIGH, "date", 85),
+    to(DATE, WEIGH | TIME, "date", 85),
     to(PLACE, ID | NAME, "places", 75),
     to(NOTE, 0, "note", 80),
 ];

@@ -89,6 +89,16 @@ pub mod concept {
         TREATMENT = 34,
         /// A pregnancy check.
         CHECK = 35,
+        /// A time of day.
+        TIME = 36,
+        /// What a check found.
+        RESULT = 37,
+        /// How far along.
+        STAGE = 38,
+        /// How it was done.
+        METHOD = 39,
+        /// The veterinarian.
+        VET = 40,
         /// A word that is not understood.
         UNKNOWN = 63,
     }
@@ -291,6 +301,8 @@ fn word_concepts(word: &str) -> u64 {
         "weighdate" => WEIGH | DATE,
         "weight" | "weights" | "wt" | "wts" | "wgt" | "wght" => WEIGHT,
         "date" | "dates" | "dt" => DATE,
+        "time" | "hour" => TIME,
+        "datetime" | "timestamp" => DATE | TIME,
         "age" | "ages" => AGE,
         "aod" => AGE | DAM,
         "damage" => UNKNOWN,
@@ -315,7 +327,11 @@ fn word_concepts(word: &str) -> u64 {
         "type" | "kind" => TYPE,
         "how" => HOW,
         "treatment" | "treated" | "trt" => TREATMENT,
-        "check" | "checked" | "preg" | "pregnancy" => CHECK,
+        "check" | "checked" | "checking" | "preg" | "pregnancy" => CHECK,
+        "result" | "results" | "status" | "finding" | "diagnosis" => RESULT,
+        "stage" | "gestation" | "trimester" | "far" | "along" => STAGE,
+        "method" => METHOD,
+        "vet" | "veterinarian" => VET,
         _ if word.len() == 4 && (word.starts_with("19") || word.starts_with("20")) => {
             // The year in "wean wt 2025" names the file's season, not another column.
             if word.bytes().all(|byte| byte.is_ascii_digit()) {

@@ -146,10 +146,10 @@ codes!(SERVICE, "How a bull serves.", "service",
 );
 
 codes!(RESULT, "What a pregnancy check found. Not checked is never open.", "result",
-    "bred": ["pregnant", "preg", "p", "b", "yes"],
-    "open": ["o", "not pregnant", "empty", "no"],
-    "recheck": ["r", "re check", "questionable", "?"],
-    "not checked": ["nc", "not seen", "missed"],
+    "bred": ["pregnant", "preg", "p", "b", "yes", "preg +", "in calf", "safe in calf"],
+    "open": ["o", "not pregnant", "empty", "no", "not preg", "not bred", "non pregnant"],
+    "recheck": ["r", "re check", "rechk", "questionable", "?", "check again", "too early"],
+    "not checked": ["nc", "not seen", "missed", "n/c", "unchecked", "not there", "absent", "did not check"],
 );
 
 codes!(PLACE_KIND, "What kind of place.", "kind of place",

@@ -49,6 +49,18 @@ pub struct ImportOrigin {
     pub plan: crate::import::plan::ImportPlan,
     /// Unit of the book before, when the book held no weight and takes the unit of the plan with the rows.
     pub unit_before: Option<WeightUnit>,
+    /// Which rows of the file came in as new ones and what was chosen, when its rows were held against rows on
+    /// record; `None` when all rows came in.
+    pub merge: Option<MergeOrigin>,
+}
+
+/// How the rows of a file were put to rows on record.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct MergeOrigin {
+    /// Positions, in the table that was read, of the rows that came in as new ones, in order.
+    pub rows: Vec<u32>,
+    /// What was chosen.
+    pub choices: super::merge_choices::MergeChoices,
 }
 
 /// What a column of the person's own is made of: enough to make it again.
@@ -223,6 +235,22 @@ impl Command {
                 [_] => "taking up a problem again".to_owned(),
                 _ => format!("letting {} stand", counted(list.len(), "problem")),
             },
+            Command::Together(commands)
+                if let [
+                    Command::Import { table, origin },
+                    Command::PutCells { columns, .. },
+                ] = &commands[..] =>
+            {
+                let mut rows: Vec<u32> = columns.iter().flat_map(|c| c.rows.clone()).collect();
+                fairpen_stats::in_order::order(&mut rows);
+                rows.dedup();
+                format!(
+                    "bringing in {} ({} new, {} changed)",
+                    origin.file_name,
+                    rows_words(u32::try_from(table.n_rows()).unwrap_or(u32::MAX)),
+                    rows.len()
+                )
+            }
             // The rest of a batch follows from its first command: rows added, then typed into.
             Command::Together(commands) => commands
                 .first()

@@ -12,6 +12,7 @@ pub mod day;
 pub mod edit;
 pub mod history;
 pub mod interned;
+pub mod merge_choices;
 pub mod natural;
 pub mod order;
 pub mod own_key;

@@ -169,6 +169,39 @@ impl Column {
         );
     }
 
+    /// The cells of some rows, in the order given, as a column of their own.
+    pub fn select(&self, rows: &[u32]) -> Column {
+        let at = rows.iter().map(|&row| row as usize);
+        let cells = match &self.cells {
+            Cells::Text(cells) => {
+                let mut selected = Interned::new();
+                at.for_each(|at| selected.push(cells.get(at).unwrap_or("")));
+                Cells::Text(selected)
+            }
+            Cells::Number(cells) => Cells::Number(at.map(|at| cells[at]).collect()),
+            Cells::Day(cells) => Cells::Day(at.map(|at| cells[at]).collect()),
+            Cells::Code(cells) => Cells::Code(at.map(|at| cells[at]).collect()),
+        };
+        let unreadable = if self.unreadable.is_empty() {
+            std::collections::BTreeMap::new()
+        } else {
+            (0_u32..)
+                .zip(rows)
+                .filter_map(|(to, from)| Some((to, self.unreadable.get(from)?.clone())))
+                .collect()
+        };
+        Column {
+            key: self.key.clone(),
+            label: self.label.clone(),
+            kind: self.kind,
+            origin: self.origin,
+            header: self.header.clone(),
+            formula: None,
+            cells,
+            unreadable,
+        }
+    }
+
     /// Takes the cells from `n_rows` on off and hands them back as a column of their own.
     pub fn split_off(&mut self, n_rows: usize) -> Column {
         let cells = match &mut self.cells {

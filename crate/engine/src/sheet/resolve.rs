@@ -253,6 +253,14 @@ fn refuse_too_many(table: &Table, more: usize) -> Result<(), Error> {
     Ok(())
 }
 
+/// Gives the own columns of a table the keys they will have in the book. Doing it twice changes nothing.
+///
+/// # Errors
+/// `sheet.column.too_many`.
+pub fn settle_keys(book: &Workbook, table: &mut Table, computed: Computed) -> Result<(), Error> {
+    settle_own_columns(book.sheet(table.kind), table, computed)
+}
+
 /// Own columns of an import join the sheet's own columns of the same name, and get a free key otherwise.
 fn settle_own_columns(here: &Table, arriving: &mut Table, computed: Computed) -> Result<(), Error> {
     let own: Vec<(String, String)> = arriving

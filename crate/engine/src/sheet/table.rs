@@ -142,6 +142,23 @@ impl Table {
         off
     }
 
+    /// Some rows, in the order given, as a table with the same columns. Every row must be there.
+    pub fn select(&self, rows: &[u32]) -> Table {
+        Table {
+            kind: self.kind,
+            columns: self
+                .columns
+                .iter()
+                .map(|column| column.select(rows))
+                .collect(),
+            n_rows: rows.len(),
+            source_line: rows
+                .iter()
+                .map(|&row| self.source_line.get(row as usize).copied().unwrap_or(0))
+                .collect(),
+        }
+    }
+
     /// All columns, to change their cells. Keys and numbers of cells must stay.
     pub(super) fn columns_mut(&mut self) -> &mut [Column] {
         &mut self.columns

@@ -3,6 +3,7 @@
 use fairpen_engine::book::digest::Digest;
 use fairpen_engine::book::form::kind_word;
 use fairpen_engine::desk::Desk;
+use fairpen_engine::import::merge::MergeChoices;
 use fairpen_engine::sheet::accepted::{Acceptance, Doubt};
 use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
@@ -118,9 +119,9 @@ pub fn deed() -> impl Strategy<Value = Deed> {
             .prop_map(|(s, key, formula)| Deed::SetFormula(s, key, formula)),
         1 => (any::<bool>(), 100_i32..300, any::<bool>(), ".{0,8}")
             .prop_map(|(kg, to, straight, title)| Deed::Settings(kg, to, straight, title)),
-        1 => (0_u8..3).prop_map(Deed::Import),
         1 => (0_usize..3, prop::option::of(0_u32..9), 0_usize..14, prop::option::of("[0-9a]{0,2}"))
             .prop_map(|(sheet, row, column, read)| Deed::Accept(sheet, row, column, read)),
+        1 => (0_u8..6).prop_map(Deed::Import),
         3 => Just(Deed::Undo),
         2 => Just(Deed::Redo),
     ]
@@ -247,6 +248,12 @@ pub fn act(desk: &mut Desk, deed: &Deed) -> Result<Vec<u8>, fairpen_engine::erro
                 desk.import_push(piece)?;
             }
             desk.import_finish()?;
+            // Rows meet rows on record, or all come in as new ones.
+            desk.import_merge(MergeChoices {
+                match_rows: usize::from(*which) < FILES.len(),
+                overwrite: which % 2 == 1,
+                ..MergeChoices::default()
+            })?;
             desk.import_commit(&Digest::of(text.as_bytes()))
         }
     }

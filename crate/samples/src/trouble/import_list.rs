@@ -50,14 +50,14 @@ pub static READING: [Kind; 22] = [
     raw(
         "import.encoding.invalid",
         "",
-        "a letter from another encoding (byte E9) in the breed",
+        "a byte that is a letter in no encoding read here (81) in the breed",
         |cells| {
             let text = cells
                 .join(",")
                 .replace("Angus x Hereford", "Angus crois\u{1}");
             let mut line: Vec<u8> = text
                 .bytes()
-                .map(|byte| if byte == 1 { 0xE9 } else { byte })
+                .map(|byte| if byte == 1 { 0x81 } else { byte })
                 .collect();
             line.push(b'\n');
             line
@@ -97,9 +97,9 @@ pub static READING: [Kind; 22] = [
         },
     ),
     one(
-        "import.date.unreadable",
+        "import.date.serial",
         "birth_date",
-        "a spreadsheet's day number (45736 is 2025-03-19)",
+        "a spreadsheet's day number (45736 is 2025-03-20)",
         |rows| {
             set(rows, "birth_date", "45736");
         },
