@@ -104,6 +104,17 @@ pub fn summarise(values: &[f64]) -> Result<Summary, DescribeError> {
     Ok(summary)
 }
 
+/// Sum of the values that are not missing; 0 without values.
+///
+/// # Errors
+///
+/// [`DescribeError::Infinite`].
+pub fn total(values: &[f64]) -> Result<f64, DescribeError> {
+    refuse_infinite(values)?;
+    let known = values.iter().copied().filter(|value| !value.is_nan());
+    Ok(known.collect::<Sum>().total())
+}
+
 /// The quantile at `probability`, from 0 (smallest) to 1 (largest), of the values that are not missing;
 /// `None` without values.
 ///

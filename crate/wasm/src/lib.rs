@@ -14,6 +14,7 @@ mod imports;
 mod merging;
 mod pad;
 mod problems;
+mod ranges;
 mod refusal;
 pub mod session;
 mod settings_form;

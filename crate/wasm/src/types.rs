@@ -217,6 +217,54 @@ pub struct SettingsForm {
     pub weigh_window_days: i32,
 }
 
+/// A fact of a selected range: `Mean`, `512.4 lb`.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct RangeFact {
+    /// Stable word.
+    pub key: String,
+    /// For people.
+    pub label: String,
+    /// For people, with its unit.
+    pub value: String,
+}
+
+/// What to replace, and where.
+#[derive(Clone, Debug, Default, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ReplaceRequest {
+    /// Sheet key.
+    pub sheet: String,
+    /// The text to look for.
+    pub find: String,
+    /// What stands in its place.
+    pub with: String,
+    /// Only cells that hold nothing else.
+    pub whole_cell: bool,
+    /// Capital and small letters are told apart.
+    pub match_case: bool,
+    /// First position of the view.
+    pub first: u32,
+    /// Last position of the view, which is in.
+    pub last: u32,
+    /// Column keys.
+    pub columns: Vec<String>,
+}
+
+/// What a replacement would change.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ReplaceCount {
+    /// Cells that hold the text and can be changed.
+    pub n_cells: u32,
+    /// Rows with such cells.
+    pub n_rows: u32,
+    /// Cells of columns that are worked out; they are left alone.
+    pub n_left_alone: u32,
+    /// Position of the first such row, or `undefined`.
+    pub first: Option<u32>,
+}
+
 /// How the rows of a sheet are shown: sorted and filtered, never changed.
 #[derive(Clone, Debug, Default, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]

@@ -179,8 +179,40 @@ await journey('keys and edits on the sheet', async ({ page, check }) => {
   // Code columns offer their choices while editing.
   await s.go(5, 'sex');
   await s.press('F2');
-  check.deepEqual(await page.evaluate(() => [...document.querySelector('.fpg-editor').list.options].map((one) => one.value)), ['bull', 'heifer', 'steer']);
+  const words = page.getByRole('listbox', { name: 'Words for Sex' });
+  const field = page.getByRole('combobox', { name: 'Sex, row 6' });
+  check.deepEqual(await words.getByRole('option').allTextContents(), ['bull', 'heifer', 'steer']);
+  check.equal(await field.getAttribute('aria-expanded'), 'true');
   await s.press('Escape');
+  check.equal(await words.isVisible(), false, 'the list goes with the field');
+  await s.press('Alt+ArrowDown');
+  check.equal(await words.isVisible(), true, 'Alt+Down opens the list');
+  await s.press('ArrowDown');
+  await s.press('ArrowDown');
+  check.equal(await page.evaluate(() => document.getElementById(document.activeElement.getAttribute('aria-activedescendant'))?.textContent), 'heifer');
+  await s.press('Enter');
+  await until(check, () => s.text(5, 2), 'heifer', 'Enter takes the word pointed at');
+  await s.go(5, 'sex');
+  await page.keyboard.type('te');
+  check.deepEqual(await words.getByRole('option').allTextContents(), ['steer'], 'typing narrows the list');
+  await words.getByRole('option', { name: 'steer' }).click();
+  await until(check, () => s.text(5, 2), 'steer', 'a click takes the word');
+  await page.keyboard.type('free');
+  await s.press('Enter');
+  await until(check, () => s.text(5, 2), 'free', 'any other text may be typed');
+  await s.go(5, 'sex');
+  await s.drawn();
+  const box = await page.locator('.fpg-cell.fpg-active').boundingBox();
+  await page.mouse.click(box.x + 20, box.y + 20);
+  check.equal(await words.isVisible(), true, 'a press on the active cell opens the list');
+  await s.press('Escape');
+
+  // One text into every selected cell.
+  await s.go(7, 'pasture');
+  await s.press('Shift+ArrowDown');
+  await page.keyboard.type('Creek');
+  await s.press('Control+Enter');
+  await until(check, async () => [await s.text(7, 11), await s.text(8, 11)].join(), 'Creek,Creek', 'Ctrl+Enter fills the selection');
 
   // New rows by typing below the last one.
   await s.press('Control+End');
@@ -292,6 +324,19 @@ await journey('clipboard on the sheet', async ({ page, context, check }) => {
   await page.mouse.move(handle.x + 4, handle.y + 4 + 44 * 4, { steps: 5 });
   await page.mouse.up();
   await until(check, () => s.text(44, 11), 'Hill', 'the handle fills down');
+
+  // A table of another program, whose plain text has lost its shape; what it holds stays text.
+  await s.go(60, 'tag');
+  await page.evaluate(() => {
+    const data = new DataTransfer();
+    data.setData('text/plain', 'H1\n2026-03-02\tbull\nH2\t2026-03-03\theifer');
+    data.setData('text/html', '<meta charset=utf-8><table><tr><th>H1<br>old</th><td>2026-03-02</td><td>bull<script>globalThis.ran = 1</script></td></tr>'
+      + '<tr><td colspan=2><img src=x onerror="globalThis.ran = 1">H2</td><td>heifer</td></tr></table>');
+    document.querySelector('[role=grid]').dispatchEvent(new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true }));
+  });
+  await until(check, () => s.text(61, 2), 'heifer', 'a pasted table');
+  check.deepEqual([await s.text(60, 0), await s.text(60, 1), await s.text(60, 2), await s.text(61, 0), await s.text(61, 1)], ['H1 old', '2026-03-02', 'bull', 'H2', '']);
+  check.equal(await page.evaluate(() => globalThis.ran), undefined, 'nothing of the table ran');
 
   // A paste past the end asks for rows, in one act.
   const nRows = Number(await s.grid.getAttribute('aria-rowcount'));

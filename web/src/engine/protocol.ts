@@ -7,7 +7,8 @@
  */
 import type {
   BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView, HandOverPreview,
-  HandOverRequest, ImportChoices, ImportPreview, PadAnimal, PadDone, PadEntry, ProblemGroup, Refusal, SettingsForm, ValueCount, ViewSpec, WorkingInfo,
+  HandOverRequest, ImportChoices, ImportPreview, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, ReplaceCount, ReplaceRequest, SettingsForm,
+  ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { BookMeta } from '../store/device.ts';
 import type { Contents } from '../store/in-memory.ts';
@@ -73,6 +74,9 @@ export interface BookCalls {
   edge: { ask: { sheet: string; from: number; column: string; direction: number }; answer: number };
   position: { ask: { sheet: string; rowKey: number }; answer: number };
   find: { ask: { sheet: string; text: string; from: number }; answer: number };
+  rangeFacts: { ask: { sheet: string; first: number; last: number; columns: string[] }; answer: RangeFact[] };
+  countReplace: { ask: { request: ReplaceRequest }; answer: ReplaceCount };
+  replace: { ask: { request: ReplaceRequest }; answer: { state: BookState; saved: Saved } };
   working: { ask: { rowKey: number; column: string }; answer: WorkingInfo };
   groups: { ask: Record<never, never>; answer: GroupsView };
   problems: { ask: { perGroup: number }; answer: ProblemGroup[] };

@@ -3,9 +3,10 @@
  *
  * Enters: clipboard events on the sheet. Leaves: tab-separated text and a plain table out; block changes in.
  * Always true: what is copied is what is shown, in view order; one value pasted on a range fills it.
- * Never: inserts clipboard markup into the page; only text/plain is read.
+ * Never: inserts clipboard markup into the page; of a table of another program the texts are read, no more.
  */
 import { changeBlock, clearRange, tooMany } from './block.js';
+import { parseHtmlTable, pastedRows } from './html-table.js';
 import { cellsIn, columnsIn, rowsIn } from './selection.js';
 import type { Sheet } from './sheet.js';
 import { parseTsv, printHtml, printTsv } from './tsv.js';
@@ -92,12 +93,34 @@ export class Clipboard {
   private paste(event: ClipboardEvent): void {
     event.preventDefault();
     const text = event.clipboardData?.getData('text/plain') ?? '';
-    if (text !== '') void this.pasteText(text);
+    const markup = event.clipboardData?.getData('text/html') ?? '';
+    const rows = pastedRows(text === '' ? null : parseTsv(text), markup === '' ? null : parseHtmlTable(markup));
+    if (rows) void this.pasteRows(rows);
   }
 
-  async pasteText(text: string): Promise<boolean> {
+  /** Copies without a key press; the browser may ask. */
+  async copyByButton(): Promise<void> {
     const { sheet } = this;
-    const rows = parseTsv(text);
+    if (tooMany(sheet, cellsIn(sheet.range))) return;
+    try {
+      await navigator.clipboard.writeText(printTsv(rowsAtHand(sheet) ?? await rowsFetched(sheet)));
+      this.copied(false);
+    } catch {
+      sheet.hint('The browser did not allow copying. Use the copy key instead.');
+    }
+  }
+
+  async pasteByButton(): Promise<void> {
+    try {
+      const text = await navigator.clipboard.readText();
+      if (text !== '') await this.pasteRows(parseTsv(text));
+    } catch {
+      this.sheet.hint('The browser did not allow pasting. Use the paste key instead.');
+    }
+  }
+
+  async pasteRows(rows: string[][]): Promise<boolean> {
+    const { sheet } = this;
     const { range } = sheet;
     const single = rows.length === 1 && rows[0]?.length === 1 ? rows[0][0] : undefined;
     if (single !== undefined && cellsIn(range) > 1) return changeBlock(sheet, range, () => single, 'paste');

@@ -7,6 +7,7 @@
  * Never: makes a cell itself editable.
  */
 import { changeBlock } from './block.js';
+import { Choices } from './choices.js';
 import type { Way } from './keys.js';
 import type { Cell } from './selection.js';
 import { cellsIn } from './selection.js';
@@ -25,7 +26,7 @@ interface Session {
 
 export class Editor {
   private readonly field = document.createElement('input');
-  private readonly choices = document.createElement('datalist');
+  private readonly choices: Choices;
   private session: Session | null = null;
 
   /** `moved` is told where to go after a change was accepted. */
@@ -37,8 +38,11 @@ export class Editor {
     this.field.spellcheck = false;
     this.field.enterKeyHint = 'enter';
     this.field.hidden = true;
-    this.choices.id = `${sheet.uid}-choices`;
-    sheet.shell.append(this.field, this.choices);
+    this.choices = new Choices(this.field, `${sheet.uid}-choices`, (word) => { this.field.value = word; this.accept('stay'); });
+    sheet.shell.append(this.field, this.choices.element);
+    this.field.addEventListener('input', () => {
+      if (this.session && this.choices.offers) { this.choices.show(this.field.value); this.place(); }
+    });
     this.field.addEventListener('keydown', (event) => this.key(event));
     this.field.addEventListener('blur', () => this.accept('stay', false));
   }
@@ -62,7 +66,7 @@ export class Editor {
     field.value = how === 'type' ? '' : shown;
     field.setAttribute('aria-label', `${column.label}, row ${active.row + 1}`);
     field.inputMode = column.kind === 'number' ? 'decimal' : 'text';
-    this.offer(column.choices);
+    this.choices.offer(column.choices ?? [], `Words for ${column.label}`);
     field.hidden = false;
     this.place();
     field.focus({ preventScroll: true });
@@ -85,16 +89,6 @@ export class Editor {
     }
   }
 
-  private offer(choices: string[] | undefined): void {
-    this.choices.replaceChildren(...(choices ?? []).map((text) => {
-      const option = document.createElement('option');
-      option.value = text;
-      return option;
-    }));
-    if (choices?.length) this.field.setAttribute('list', this.choices.id);
-    else this.field.removeAttribute('list');
-  }
-
   /** Follows the cell when the sheet scrolls or a column changes width. */
   place(): void {
     if (!this.session) return;
@@ -103,12 +97,14 @@ export class Editor {
     style.transform = `translate(${box.left}px, ${box.top}px)`;
     style.width = `${Math.max(box.width, Math.min(this.field.value.length * 9 + 32, this.sheet.shell.clientWidth - box.left))}px`;
     style.height = `${box.height}px`;
+    this.choices.place(box, { width: this.sheet.shell.clientWidth, height: this.sheet.shell.clientHeight });
   }
 
   private close(): Session | null {
     const { session } = this;
     this.session = null;
     this.field.hidden = true;
+    this.choices.close();
     return session;
   }
 
@@ -119,7 +115,7 @@ export class Editor {
   }
 
   accept(way: Way, keepFocus = true): void {
-    const text = this.field.value;
+    const text = this.choices.pointed ?? this.field.value;
     const session = this.close();
     if (!session) return;
     if (keepFocus) this.sheet.focusSheet();
@@ -137,7 +133,7 @@ export class Editor {
   private key(event: KeyboardEvent): void {
     if (!this.session || event.isComposing || event.keyCode === 229) return;
     const typing = this.session.how === 'type';
-    const hasChoices = this.field.hasAttribute('list');
+    const hasChoices = this.choices.offers;
     const plain = !event.ctrlKey && !event.metaKey && !event.altKey;
     const go = (way: Way): void => { event.preventDefault(); this.accept(way); };
     if (event.key === 'Enter' && (event.ctrlKey || event.metaKey)) this.fillRange(event);
@@ -147,7 +143,11 @@ export class Editor {
     else if (event.key === 'F2') { event.preventDefault(); this.session.how = this.session.how === 'type' ? 'edit' : 'type'; }
     else if (typing && plain && !event.shiftKey && event.key === 'ArrowLeft') go('left');
     else if (typing && plain && !event.shiftKey && event.key === 'ArrowRight') go('right');
-    else if (plain && !hasChoices && event.key === 'ArrowUp') go('up');
+    else if (hasChoices && !event.ctrlKey && !event.metaKey && (event.key === 'ArrowUp' || event.key === 'ArrowDown')) {
+      event.preventDefault();
+      this.choices.move(event.key === 'ArrowDown' ? 1 : -1);
+      this.place();
+    } else if (plain && !hasChoices && event.key === 'ArrowUp') go('up');
     else if (plain && !hasChoices && event.key === 'ArrowDown') go('down');
     else window.requestAnimationFrame(() => this.place());
     event.stopPropagation();
@@ -155,7 +155,7 @@ export class Editor {
 
   private fillRange(event: KeyboardEvent): void {
     event.preventDefault();
-    const text = this.field.value;
+    const text = this.choices.pointed ?? this.field.value;
     const { range } = this.sheet;
     if (cellsIn(range) === 1) { this.accept('stay'); return; }
     this.close();

@@ -21,6 +21,7 @@ import { Body } from './render.js';
 import { RowScroll } from './scroll.js';
 import { HEADER_ROW, rangeBetween, within, type Cell } from './selection.js';
 import type { Sheet } from './sheet.js';
+import { TouchMenu } from './touch-menu.js';
 import { KEYS_HELP } from './words.js';
 
 const ROW_HEIGHT = { comfortable: 44, compact: 28 } as const;
@@ -99,8 +100,8 @@ export class FpGrid extends HTMLElement implements Sheet {
     scroller.append(this.spacer);
     this.shell.prepend(scroller);
     this.shell.append(this.note, live, help);
-    new Clipboard(this);
-    new Pointer(this, this.body.element);
+    const clipboard = new Clipboard(this);
+    new Pointer(this, this.body.element, new TouchMenu(this, clipboard));
     scroller.addEventListener('scroll', () => this.scrolled());
     scroller.addEventListener('focus', () => this.draw());
     scroller.addEventListener('blur', () => this.hideNote());

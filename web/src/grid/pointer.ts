@@ -6,8 +6,9 @@
  * Never: stops the browser's own panning and pinching.
  */
 import { fillDown } from './block.js';
-import { fillTarget, type Cell } from './selection.js';
+import { cellsIn, fillTarget, type Cell } from './selection.js';
 import type { Sheet } from './sheet.js';
+import type { TouchMenu } from './touch-menu.js';
 
 const LONG_PRESS_MS = 500;
 const DOUBLE_TAP_MS = 350;
@@ -15,12 +16,17 @@ const STILL_PX = 10;
 /** Rows per frame, at most, while a drag is held beyond the edge. */
 const FASTEST_PULL = 40;
 
+const sameCell = (a: Cell, b: Cell): boolean => a.row === b.row && a.column === b.column;
+
 export class Pointer {
   private lastTap: { at: number; cell: Cell } | null = null;
   private touch: { x: number; y: number; cell: Cell; timer: number; long: boolean } | null = null;
   private drag: { kind: 'select' | 'fill'; x: number; y: number; frame: number } | null = null;
 
-  constructor(private readonly sheet: Sheet, private readonly body: HTMLElement) {
+  /** The pointer went down on the cell that was active already. */
+  private again = false;
+
+  constructor(private readonly sheet: Sheet, private readonly body: HTMLElement, private readonly touchMenu: TouchMenu) {
     body.addEventListener('pointerdown', (event) => this.down(event));
     body.addEventListener('pointermove', (event) => this.move(event));
     body.addEventListener('pointerup', (event) => this.up(event));
@@ -37,6 +43,8 @@ export class Pointer {
     if (event.button !== 0 || !event.isPrimary) return;
     const cell = sheet.cellAt(event.clientX, event.clientY);
     if (!cell) return;
+    this.again = sameCell(cell, sheet.active);
+    if (!this.touchMenu.isOpen || event.pointerType !== 'touch') this.touchMenu.close();
     const onHandle = event.target instanceof Element && event.target.classList.contains('fpg-fill');
     if (onHandle) {
       event.preventDefault();
@@ -47,6 +55,7 @@ export class Pointer {
         this.touch.long = true;
         sheet.select(cell, sheet.anchor);
         sheet.focusSheet();
+        this.touchMenu.open();
       }, LONG_PRESS_MS);
       this.touch = { x: event.clientX, y: event.clientY, cell, timer, long: false };
     } else {
@@ -113,16 +122,24 @@ export class Pointer {
       });
     }
     if (touch && !touch.long) this.tap(touch.cell, event.timeStamp);
+    else if (drag?.kind === 'select' && this.again && this.offersWords && cellsIn(sheet.range) === 1) sheet.startEdit('edit');
     this.stop();
   }
 
   private tap(cell: Cell, at: number): void {
     const { sheet, lastTap } = this;
-    const again = lastTap && at - lastTap.at < DOUBLE_TAP_MS && lastTap.cell.row === cell.row && lastTap.cell.column === cell.column;
+    const again = lastTap && at - lastTap.at < DOUBLE_TAP_MS && sameCell(lastTap.cell, cell);
+    this.touchMenu.close();
     sheet.focusSheet();
     sheet.select(cell);
     this.lastTap = { at: again ? -Infinity : at, cell };
-    if (again) this.enter(cell);
+    if (again || (this.again && this.offersWords)) this.enter(cell);
+  }
+
+  /** A second press on a cell of a coded column opens its list. */
+  private get offersWords(): boolean {
+    const { sheet } = this;
+    return (sheet.columns[sheet.active.column]?.choices?.length ?? 0) > 0;
   }
 
   private enter(cell: Cell): void {

@@ -11,6 +11,8 @@ pub mod columns;
 pub mod formulas;
 pub mod pad;
 pub mod problems;
+pub mod range;
+pub mod replace;
 pub mod replay;
 pub mod summary;
 pub mod views;
@@ -108,6 +110,11 @@ impl Desk {
         self.refuse_formulas(&command)?;
         let command = resolve(&self.book, command, computed)?;
         let words = command.words(&self.book);
+        self.change_called(command, words)
+    }
+
+    /// Makes a resolved change under these words.
+    fn change_called(&mut self, command: Command, words: String) -> Result<Vec<u8>, Error> {
         let record = self.record(Way::Done, &words, &command)?;
         let back = apply(&mut self.book, command)?;
         self.history.did(words, back);

@@ -366,6 +366,7 @@ impl Rows {
             decimal_comma: plan.decimal_comma,
             date_order: plan.date_order,
             two_digit_year_to: plan.two_digit_year_to,
+            year: None,
         };
         let columns: Vec<Filling> = plan
             .columns

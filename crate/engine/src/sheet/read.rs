@@ -34,6 +34,8 @@ pub struct ReadOptions {
     pub date_order: Option<DateOrder>,
     /// Two-digit years up to this one are 20xx, later ones 19xx.
     pub two_digit_year_to: u8,
+    /// Year of a date written without one (`3/14`, `14 Mar`); `None`: such a date is not read.
+    pub year: Option<i32>,
 }
 
 impl ReadOptions {
@@ -46,6 +48,7 @@ impl ReadOptions {
             decimal_comma: false,
             date_order: None,
             two_digit_year_to: TWO_DIGIT_YEAR_TO,
+            year: None,
         }
     }
 }
@@ -186,7 +189,13 @@ fn read_date<'a>(text: &str, options: &ReadOptions) -> Result<Read<'a>, Unreadab
     if is_word_for_missing(text) {
         return Ok(Read::Missing);
     }
-    let parsed = date::parse(text.as_bytes(), options.two_digit_year_to)?;
+    let parsed = match (
+        date::parse(text.as_bytes(), options.two_digit_year_to),
+        options.year,
+    ) {
+        (Err(Unreadable::Date), Some(year)) => date::parse_without_year(text.as_bytes(), year)?,
+        (parsed, _) => parsed?,
+    };
     let (day, two_ways) = match parsed {
         DateText::Day { day, .. } => (day, false),
         DateText::Numeric(numeric) => {

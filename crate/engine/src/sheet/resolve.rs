@@ -114,18 +114,14 @@ fn read_cells(
     computed: Computed,
 ) -> Result<Vec<ColumnValues>, Error> {
     let table = book.sheet(sheet);
-    let options = ReadOptions {
-        two_digit_year_to: two_digit_year_to(book.settings.as_of),
-        ..ReadOptions::of_book(book.settings.weight_unit)
-    };
-    let mut columns: Vec<(ColumnValues, &Column)> = Vec::new();
+    let mut columns: Vec<(ColumnValues, &Column, ReadOptions)> = Vec::new();
     for cell in cells {
         if cell.row as usize >= n_rows {
             return Err(unknown_row(table, cell.row));
         }
         let at = match columns
             .iter()
-            .position(|(values, _)| values.column == cell.column)
+            .position(|(values, ..)| values.column == cell.column)
         {
             Some(at) => at,
             None => {
@@ -140,17 +136,39 @@ fn read_cells(
                     rows: Vec::new(),
                     values: Vec::new(),
                 };
-                columns.push((values, column));
+                columns.push((values, column, typing_options(book, table, column)));
                 columns.len() - 1
             }
         };
-        let (values, column) = &mut columns[at];
+        let (values, column, options) = &mut columns[at];
         values.rows.push(cell.row);
         values
             .values
-            .push(value_of(column.kind, &cell.text, &options));
+            .push(value_of(column.kind, &cell.text, options));
     }
-    Ok(columns.into_iter().map(|(values, _)| values).collect())
+    Ok(columns.into_iter().map(|(values, ..)| values).collect())
+}
+
+/// How what is typed into a column is read. A date without its year takes that of the book's day; where the
+/// book has none, that of the latest date of the column, or of its sheet.
+pub fn typing_options(book: &Workbook, table: &Table, column: &Column) -> ReadOptions {
+    let year = matches!(column.kind, Kind::Date).then(|| {
+        book.settings
+            .as_of
+            .year()
+            .or_else(|| latest_year(column))
+            .or_else(|| table.columns().iter().filter_map(latest_year).max())
+    });
+    ReadOptions {
+        two_digit_year_to: two_digit_year_to(book.settings.as_of),
+        year: year.flatten(),
+        ..ReadOptions::of_book(book.settings.weight_unit)
+    }
+}
+
+fn latest_year(column: &Column) -> Option<i32> {
+    let days = column.days()?.iter().filter(|day| !day.is_missing());
+    days.max_by_key(|day| day.count())?.year()
 }
 
 fn untypable(table: &Table, key: &str, computed: Computed) -> Error {

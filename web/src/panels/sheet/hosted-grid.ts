@@ -16,6 +16,8 @@ import { remember, remembered } from '../app.ts';
 import { View } from '../view.ts';
 import { OnPaper } from './on-paper.ts';
 import { gridColumn, SheetSource } from './source.ts';
+import './status-line.ts';
+import type { StatusLine } from './status-line.ts';
 
 export class HostedGrid extends View {
   static override properties = { sheet: {}, choose: { attribute: false }, appendable: { type: Boolean }, label: {}, filters: { type: Boolean }, compact: { type: Boolean }, sortFirst: { attribute: false } };
@@ -63,7 +65,8 @@ export class HostedGrid extends View {
     return html`<fp-entry-line for="grid"></fp-entry-line>
       <fp-grid id="grid" label=${this.label} density=${this.compact ? 'compact' : 'comfortable'} ?filters=${this.filters} ?appendable=${this.appendable && !this.app.readOnly}
         @fp-edit=${this.edited} @fp-append=${this.appended} @fp-sort=${this.sorted} @fp-filter=${this.filtered} @fp-select=${this.selected}
-        @fp-working=${this.asked} @fp-undo=${() => this.app.undo()} @fp-redo=${() => this.app.redo()} @fp-width=${this.widened}></fp-grid>`;
+        @fp-working=${this.asked} @fp-undo=${() => this.app.undo()} @fp-redo=${() => this.app.redo()} @fp-width=${this.widened}></fp-grid>
+      <fp-status-line></fp-status-line>`;
   }
 
   protected override updated(): void {
@@ -183,7 +186,9 @@ export class HostedGrid extends View {
   }
 
   private readonly selected = (event: CustomEvent<SelectDetail>): void => {
-    const { rowKey, column } = event.detail;
+    const { rowKey, column, range } = event.detail;
+    const columns = this.source?.columns.slice(range.firstColumn, range.lastColumn + 1).map((one) => one.key) ?? [];
+    this.querySelector<StatusLine>('fp-status-line')?.show(this.sheet, range, columns);
     if (this.sheet !== 'calves') return;
     const moved = rowKey !== this.app.selected;
     this.app.selected = rowKey;

@@ -12,6 +12,9 @@ import { icon } from '../icons.ts';
 import { View } from '../view.ts';
 import './hosted-grid.ts';
 import type { HostedGrid } from './hosted-grid.ts';
+import { keysHelp } from './keys-help.ts';
+import './replace-bar.ts';
+import type { ReplaceBar } from './replace-bar.ts';
 
 /** Shown in an empty sheet, so that there is something to type into. */
 const USUAL: Record<string, readonly string[]> = {
@@ -25,6 +28,7 @@ export class Sheet extends View {
   private filters = false;
   private compact = remembered('fairpen-compact') === 'yes';
   private folded = 0;
+  private replacing = false;
   private chooser = this.chosen(false);
 
   private chosen(all: boolean): (columns: readonly ColumnInfo[]) => readonly ColumnInfo[] {
@@ -34,6 +38,34 @@ export class Sheet extends View {
       this.folded = columns.length - shown.length;
       return shown;
     };
+  }
+
+  override connectedCallback(): void {
+    super.connectedCallback();
+    addEventListener('keydown', this.key);
+  }
+  override disconnectedCallback(): void {
+    super.disconnectedCallback();
+    removeEventListener('keydown', this.key);
+  }
+
+  private readonly key = (event: KeyboardEvent): void => {
+    const inside = event.target instanceof Element ? event.target : null;
+    if (event.defaultPrevented || inside?.closest('dialog') != null) return;
+    const typing = inside?.closest('input, textarea, select') != null;
+    if ((event.ctrlKey || event.metaKey) && !event.altKey && event.key.toLowerCase() === 'h' && !this.app.readOnly) {
+      event.preventDefault();
+      this.replace();
+    } else if (event.key === 'F1' || (event.key === '?' && !typing && inside?.closest('fp-grid') == null)) {
+      event.preventDefault();
+      this.keys?.showModal();
+    }
+  };
+
+  private replace(): void {
+    this.replacing = true;
+    this.requestUpdate();
+    void this.updateComplete.then(() => this.querySelector<ReplaceBar>('fp-replace-bar')?.focusFind());
   }
 
   protected override willUpdate(changed: Map<string, unknown>): void {
@@ -49,12 +81,16 @@ export class Sheet extends View {
       <div class="sheet-head">
         <h1>${info.label}</h1><span class="soft" role="status">${rows}</span>
         <button type="button" class="quiet" aria-pressed=${String(this.filters)} @click=${() => { this.filters = !this.filters; this.requestUpdate(); }}>${icon('filter')} Filter</button>
+        ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-expanded=${String(this.replacing)} @click=${() => this.replace()}>Replace</button>`}
         <button type="button" class="quiet" aria-pressed=${String(this.compact)} @click=${this.toggleCompact}>Tight rows</button>
         ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" @click=${() => this.dialog?.showModal()}>Add a column</button>`}
         <button type="button" class="quiet" aria-pressed=${String(this.all)} @click=${this.toggleAll}>All columns${this.folded > 0 && !this.all ? ` (${this.folded} unused hidden)` : ''}</button>
+        <button type="button" class="quiet keys-button" aria-haspopup="dialog" aria-label="Keys of the sheet" title="Keys of the sheet (F1)" @click=${() => this.keys?.showModal()}>?</button>
       </div>
+      ${this.replacing ? html`<fp-replace-bar .sheet=${this.sheet} .host=${this.querySelector<HostedGrid>('fp-hosted-grid')} @close-replace=${() => { this.replacing = false; this.requestUpdate(); }}></fp-replace-bar>` : nothing}
       <fp-hosted-grid class="fill" .sheet=${this.sheet} .label=${info.label} .choose=${this.chooser} ?appendable=${true} ?filters=${this.filters} ?compact=${this.compact}
         @shown=${() => this.requestUpdate()}></fp-hosted-grid>
+      ${keysHelp()}
       <dialog class="small" aria-labelledby="add-column"><form method="dialog" @submit=${this.add}>
         <h2 id="add-column">Add a column of your own</h2>
         <label class="field"><span>Header</span><input name="label" required maxlength="60" autocomplete="off" /></label>
@@ -63,7 +99,10 @@ export class Sheet extends View {
   }
 
   private get dialog(): HTMLDialogElement | null {
-    return this.querySelector('dialog');
+    return this.querySelector('dialog.small');
+  }
+  private get keys(): HTMLDialogElement | null {
+    return this.querySelector('dialog.keys');
   }
   private readonly add = (event: Event): void => {
     const form = event.target as HTMLFormElement;

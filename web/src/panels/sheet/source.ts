@@ -18,7 +18,8 @@ export function gridColumn(info: ColumnInfo): GridColumn {
     label: info.label.endsWith(` (${info.unit})`) ? info.label.slice(0, -info.unit.length - 3) : info.label,
     unit: info.unit,
     kind: info.kind as CellKind,
-    origin: info.origin as GridColumn['origin'],
+    // For the sheet an own column that is typed into is like any other; one with a formula is not.
+    origin: info.origin === 'calculated' ? 'own' : info.origin === 'own' ? 'entered' : info.origin as GridColumn['origin'],
     help: info.help,
     editable: info.editable,
     bar: info.bar,

@@ -142,6 +142,32 @@ pub fn parse(bytes: &[u8], two_digit_year_to: u8) -> Result<DateText, Unreadable
     }
 }
 
+/// Reads a date that leaves the year out: `3/14`, `3-14`, `14 Mar`, `March 14`.
+///
+/// # Errors
+/// [`Unreadable::DateImpossible`] for a day the year does not have, else [`Unreadable::Date`].
+pub fn parse_without_year(bytes: &[u8], year: i32) -> Result<DateText, Unreadable> {
+    if bytes.len() > 40 {
+        return Err(Unreadable::Date);
+    }
+    let year = u32::try_from(year).map_err(|_| Unreadable::Date)?;
+    let mut pieces = [Piece::Number(0, 0); 3];
+    let n = divide(bytes, &mut pieces)?;
+    match pieces[..n] {
+        [Piece::Number(first, 1..=2), Piece::Number(second, 1..=2)]
+            // A point or a space between two numbers is more likely a slip than a date.
+            if bytes.iter().any(|byte| matches!(byte, b'/' | b'-')) =>
+        {
+            numeric(first, second, year, false)
+        }
+        [Piece::Number(day, 1..=2), Piece::Word(month)]
+        | [Piece::Word(month), Piece::Number(day, 1..=2)] => {
+            day_of(year, month_named(month)?, day, false)
+        }
+        _ => Err(Unreadable::Date),
+    }
+}
+
 fn day_of(year: u32, month: u32, day: u32, short_year: bool) -> Result<DateText, Unreadable> {
     Day::from_ymd(year.cast_signed(), month, day)
         .map(|day| DateText::Day { day, short_year })

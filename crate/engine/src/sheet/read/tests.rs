@@ -234,6 +234,47 @@ fn ages_are_years_whatever_the_unit() {
 }
 
 #[test]
+fn a_year_left_out_is_given_when_it_is_known() {
+    let known = ReadOptions {
+        year: Some(2026),
+        ..options()
+    };
+    for (text, expected) in [
+        ("3/14", "2026-03-14"),
+        ("14/3", "2026-03-14"),
+        ("3-14", "2026-03-14"),
+        ("14 Mar", "2026-03-14"),
+        ("March 14th", "2026-03-14"),
+        ("mar 14", "2026-03-14"),
+        ("3/14/25", "2025-03-14"),
+        ("2026-03-14", "2026-03-14"),
+        ("2/29", "DateImpossible"),
+        ("13/13", "DateImpossible"),
+        ("3.14", "Date"),
+        ("3 14", "Date"),
+        ("14", "Date"),
+        ("soon", "Date"),
+    ] {
+        assert_eq!(date(text, &known), expected, "{text}");
+    }
+    assert_eq!(
+        date("3/14", &options()),
+        "Date",
+        "in a file nobody says which year"
+    );
+    assert_eq!(
+        date(
+            "2/29",
+            &ReadOptions {
+                year: Some(2028),
+                ..known
+            }
+        ),
+        "2028-02-29"
+    );
+}
+
+#[test]
 fn years_with_two_digits_are_years_of_the_calendar() {
     for (text, expected) in [
         ("2019", 2019.0),

@@ -1,0 +1,50 @@
+/**
+ * The keys of the sheet, on one page.
+ *
+ * Enters and leaves: nothing.
+ * Always true: says the same as the sheet does.
+ * Never: names a key that does nothing.
+ */
+import { html, type TemplateResult } from 'lit';
+
+const KEYS: readonly (readonly [title: string, rows: readonly (readonly [keys: string, what: string])[]])[] = [
+  ['Moving and choosing', [
+    ['Arrows, Tab, Enter', 'one cell on'],
+    ['Ctrl + arrow', 'to the edge of what is filled'],
+    ['Home, End, Page Up, Page Down', 'along the row, a page of rows'],
+    ['Ctrl + Home, Ctrl + End', 'first cell, last cell'],
+    ['Shift with any of these', 'selects from here to there'],
+    ['Ctrl + A', 'selects everything shown'],
+    ['Ctrl + Space, Shift + Space', 'selects the column, the row'],
+    ['Escape, then Tab', 'leaves the sheet'],
+  ]],
+  ['Typing', [
+    ['Any letter or digit', 'replaces the cell'],
+    ['F2 or a second click', 'changes what stands there'],
+    ['Alt + Down', 'opens the list of words of a column that has one'],
+    ['Enter, Tab', 'keeps it and goes on'],
+    ['Ctrl + Enter', 'puts it into every selected cell'],
+    ['Escape', 'takes it back'],
+    ['Delete', 'clears the selected cells'],
+    ['Ctrl + D', 'fills down from the top of the selection'],
+  ]],
+  ['Copying and finding', [
+    ['Ctrl + C, Ctrl + X, Ctrl + V', 'copy, cut, paste, with other programs too'],
+    ['Ctrl + F', 'finds a row'],
+    ['Ctrl + H', 'finds and replaces'],
+    ['Ctrl + Z, Ctrl + Y', 'undo, do again'],
+  ]],
+  ['Column heads (Up from the first row)', [
+    ['Enter', 'sorts; Shift + Enter adds a second key'],
+    ['Shift + Left, Shift + Right', 'narrower, wider'],
+    ['Alt + Down', 'chooses rows by value'],
+  ]],
+];
+
+export function keysHelp(): TemplateResult {
+  return html`<dialog class="keys" aria-labelledby="keys-title">
+    <form method="dialog"><div class="row between"><h2 id="keys-title">Keys of the sheet</h2><button autofocus>Close</button></div></form>
+    <p class="soft">On a Mac use Command for Ctrl. With a finger: a long press selects from the active cell to there and offers copy, paste, fill and clear.</p>
+    ${KEYS.map(([title, rows]) => html`<h3>${title}</h3><dl>${rows.map(([keys, what]) => html`<div><dt>${keys}</dt><dd>${what}</dd></div>`)}</dl>`)}
+  </dialog>`;
+}
