@@ -101,12 +101,28 @@ impl Desk {
         self.column_keys(sheet)
             .iter()
             .filter_map(|key| self.find_column(sheet, key))
-            .map(|found| match found {
-                Found::Entered(column) => self.about_entered(sheet, column),
-                Found::Calculated(column) => self.about_calculated(column),
-                Found::Engine(column) => self.about_engine(column),
+            .map(|found| {
+                let about = self.about_found(sheet, &found);
+                let Found::Engine(column) = found else {
+                    return about;
+                };
+                let n_rows = self.book.calves().n_rows();
+                ColumnAbout {
+                    empty: (0..n_rows)
+                        .all(|row| column.value(&self.book, &self.results, row) == Value::Missing),
+                    ..about
+                }
             })
             .collect()
+    }
+
+    /// What must be known of a column, without looking whether the engine's columns hold anything.
+    pub(super) fn about_found(&self, sheet: SheetKind, found: &Found<'_>) -> ColumnAbout {
+        match found {
+            Found::Entered(column) => self.about_entered(sheet, column),
+            Found::Calculated(column) => self.about_calculated(column),
+            Found::Engine(column) => self.about_engine(*column),
+        }
     }
 
     fn about_entered(&self, sheet: SheetKind, column: &Column) -> ColumnAbout {
@@ -176,7 +192,6 @@ impl Desk {
     fn about_engine(&self, column: ResultColumn) -> ColumnAbout {
         let symbol = self.book.settings.weight_unit.symbol();
         let (key, label, shown, help) = column.about();
-        let n_rows = self.book.calves().n_rows();
         ColumnAbout {
             key: key.to_owned(),
             label: label.to_owned(),
@@ -196,8 +211,7 @@ impl Desk {
             editable: false,
             choices: Vec::new(),
             bar: column == ResultColumn::Ratio,
-            empty: (0..n_rows)
-                .all(|row| column.value(&self.book, &self.results, row) == Value::Missing),
+            empty: false,
             formula: None,
         }
     }

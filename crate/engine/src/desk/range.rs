@@ -41,7 +41,8 @@ enum Holds {
 struct Gathered<'a> {
     numbers: Vec<f64>,
     days: Vec<f64>,
-    texts: BTreeSet<&'a str>,
+    /// Per column that keeps a list of texts, those that were met.
+    texts: Vec<Vec<&'a str>>,
     /// Texts of columns that keep none in a list.
     own_texts: BTreeSet<String>,
     units: Vec<String>,
@@ -68,7 +69,6 @@ impl Desk {
             .collect();
         let mut sums = Gathered::default();
         let mut n_columns = 0;
-        let about = self.columns(sheet);
         for key in columns {
             let (Some(found), Some(series)) =
                 (self.find_column(sheet, key), self.series(sheet, key))
@@ -76,14 +76,14 @@ impl Desk {
                 continue;
             };
             n_columns += 1;
-            let about = about.iter().find(|about| about.key == *key);
-            let holds = match about.map(|about| about.kind) {
-                Some("number") => Holds::Numbers,
-                Some("date") => Holds::Dates,
+            let about = self.about_found(sheet, &found);
+            let holds = match about.kind {
+                "number" => Holds::Numbers,
+                "date" => Holds::Dates,
                 _ => Holds::Texts,
             };
             if holds == Holds::Numbers {
-                let unit = about.map_or("", |about| about.unit.as_str());
+                let unit = about.unit.as_str();
                 // A year of birth is a number that nobody adds, but its mean is asked for.
                 if !sums.units.iter().any(|known| known == unit) {
                     sums.units.push(unit.to_owned());
@@ -176,11 +176,12 @@ impl Desk {
                             filled += 1;
                         }
                     }
-                    sums.texts.extend(
+                    sums.texts.push(
                         (0_u32..)
                             .zip(&seen)
                             .filter(|(_, seen)| **seen)
-                            .filter_map(|(code, _)| cells.text_of(code)),
+                            .filter_map(|(code, _)| cells.text_of(code))
+                            .collect(),
                     );
                 } else if let (Some(cells), Kind::Code(codes)) = (column.codes(), column.kind) {
                     for &row in rows {
@@ -191,17 +192,33 @@ impl Desk {
                             filled += 1;
                         }
                     }
-                    sums.texts.extend(
+                    sums.texts.push(
                         codes
                             .words
                             .iter()
                             .zip(&seen)
                             .filter(|(_, seen)| **seen)
-                            .map(|(word, _)| word.key),
+                            .map(|(word, _)| word.key)
+                            .collect(),
                     );
                 }
             }
             _ => {
+                if let Series::Texts { codes, texts } = series {
+                    let mut seen = vec![false; texts.len()];
+                    for &row in rows {
+                        if let Some(seen) =
+                            codes.get(row).and_then(|&code| seen.get_mut(code as usize))
+                        {
+                            *seen = true;
+                            filled += 1;
+                        }
+                    }
+                    let met = texts.iter().zip(&seen).filter(|(_, seen)| **seen);
+                    sums.own_texts
+                        .extend(met.map(|(text, _)| text.clone().into_owned()));
+                    return filled;
+                }
                 let is_error = |row: usize| match found {
                     Found::Calculated(column) => column.error(row).is_some(),
                     _ => false,
@@ -237,13 +254,18 @@ fn facts(sums: &Gathered<'_>, n_cells: u64) -> Vec<Fact> {
         say("last", "Last", day(greatest));
     }
     if sums.numbers.is_empty() && sums.days.is_empty() && sums.n_texts > 0 {
-        let here = sums.texts.len();
-        let more = sums
-            .own_texts
-            .iter()
-            .filter(|text| !sums.texts.contains(text.as_str()))
-            .count();
-        say("distinct", "Distinct", grouped(&(here + more).to_string()));
+        let n = match (sums.texts.as_slice(), sums.own_texts.is_empty()) {
+            // The list of one column holds each text once.
+            ([texts], true) => texts.len(),
+            (lists, _) => lists
+                .iter()
+                .flatten()
+                .copied()
+                .chain(sums.own_texts.iter().map(String::as_str))
+                .collect::<BTreeSet<_>>()
+                .len(),
+        };
+        say("distinct", "Distinct", grouped(&n.to_string()));
     }
     for (key, label, n) in [
         ("missing", "Missing", sums.missing),
