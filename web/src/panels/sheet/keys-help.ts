@@ -20,7 +20,7 @@ const KEYS: readonly (readonly [title: string, rows: readonly (readonly [keys: s
   ]],
   ['Typing', [
     ['Any letter or digit', 'replaces the cell'],
-    ['F2 or a second click', 'changes what stands there'],
+    ['F2 or a double click', 'changes what stands there'],
     ['Alt + Down', 'opens the list of words of a column that has one'],
     ['Enter, Tab', 'keeps it and goes on'],
     ['Ctrl + Enter', 'puts it into every selected cell'],
