@@ -155,6 +155,8 @@ const handlers: Handlers = {
     return reading.read(file, (done, of, rows) => say({ kind: 'progress', id, done, of, rows }));
   },
   importChoose: ({ choices }, id) => toBringIn().choose(choices, (done, of, rows) => say({ kind: 'progress', id, done, of, rows })),
+  importMerge: ({ choices }) => session().import_merge(choices),
+  importRows: ({ first, n, kind }) => session().import_rows(first, n, kind),
   importCancel: () => {
     if (reading === undefined) return null;
     reading.cancel();

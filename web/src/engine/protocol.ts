@@ -7,8 +7,8 @@
  */
 import type {
   BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView, HandOverPreview,
-  HandOverRequest, ImportChoices, ImportPreview, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, ReplaceCount, ReplaceRequest, SettingsForm,
-  ValueCount, ViewSpec, WorkingInfo,
+  HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal,
+  ReplaceCount, ReplaceRequest, SettingsForm, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { BookMeta } from '../store/device.ts';
 import type { Contents } from '../store/in-memory.ts';
@@ -63,6 +63,8 @@ export interface BookCalls {
   settings: { ask: Record<never, never>; answer: SettingsForm };
   importRead: { ask: { name: string; file: Blob }; answer: ImportPreview };
   importChoose: { ask: { choices: ImportChoices }; answer: ImportPreview };
+  importMerge: { ask: { choices: ImportMergeChoices }; answer: ImportPreview };
+  importRows: { ask: { first: number; n: number; kind: string }; answer: ImportRow[] };
   importCancel: { ask: Record<never, never>; answer: null };
   importCommit: { ask: Record<never, never>; answer: { state: BookState; saved: Saved } };
   columns: { ask: { sheet: string }; answer: ColumnInfo[] };

@@ -10,6 +10,7 @@ import type { ImportChoices, ImportColumn, ImportPreview, ImportQuestion } from 
 import { problemList } from '../problem-list.ts';
 import { counted, View } from '../view.ts';
 import { bringing } from './bringing.ts';
+import './merging.ts';
 
 const SEPARATORS: Record<string, string> = { comma: 'commas', semicolon: 'semicolons', tab: 'tabs' };
 
@@ -99,6 +100,7 @@ export class BringIn extends View {
         ${bringing.remarks.length === 0 ? nothing : html`<ul class="soft">${bringing.remarks.map((remark) => html`<li>${remark}</li>`)}</ul>`}
         ${preview.questions.map((question) => this.question(question))}
         ${this.answered(preview.answered)}
+        ${preview.merge === undefined ? nothing : html`<fp-merging .merge=${preview.merge}></fp-merging>`}
         <h3>Columns</h3>
         ${this.columns(preview)}
         <h3>${n === 0 ? 'No problems found' : `${counted(n, 'thing')} to look at`}</h3>
@@ -112,7 +114,8 @@ export class BringIn extends View {
       <div class="dialog-foot row end">
         <span class="soft grow">Nothing changes before you bring it in. Afterwards one undo takes it all back.</span>
         <button type="button" @click=${() => bringing.cancel()}>Cancel</button>
-        <button type="button" class="primary" ?disabled=${preview.nRows === 0} @click=${() => bringing.commit()}>Bring in ${counted(preview.nRows, 'row')} to ${sheetLabel}</button>
+        <button type="button" class="primary" ?disabled=${preview.nRows === 0} @click=${() => bringing.commit()}>${preview.merge === undefined ? `Bring in ${counted(preview.nRows, 'row')} to ${sheetLabel}`
+            : `Bring in to ${sheetLabel}: ${counted(preview.merge.willAdd, 'new row')}, ${counted(preview.merge.willChange, 'changed row')}`}</button>
       </div>`;
   }
 

@@ -6,7 +6,7 @@
  * Never: guesses in silence; what was understood is shown.
  */
 import type { Progress } from '../../engine/client.ts';
-import type { ImportChoices, ImportPreview } from '../../engine/generated/core.js';
+import type { ImportChoices, ImportMergeChoices, ImportPreview } from '../../engine/generated/core.js';
 import { beginsAsSpreadsheet, SpreadsheetFile } from '../../engine/spreadsheet-file.ts';
 import { app, words } from '../app.ts';
 import { route } from '../route.ts';
@@ -186,6 +186,17 @@ export class Bringing extends EventTarget {
     this.tell();
   }
 
+  /** Says what becomes of rows that are in the book already. */
+  async mergeAnew(choices: ImportMergeChoices): Promise<void> {
+    try {
+      this.preview = await app.engine.askLatest('import', 'importMerge', { choices });
+      this.failure = '';
+    } catch (cause) {
+      this.failure = words(cause);
+    }
+    this.tell();
+  }
+
   async commit(): Promise<void> {
     const { preview } = this;
     if (preview === undefined) return;
@@ -196,7 +207,7 @@ export class Bringing extends EventTarget {
       this.madeFor = '';
       this.phase = 'idle';
       this.preview = undefined;
-      app.tell(`${preview.nRows.toLocaleString('en-US')} rows came in from "${preview.fileName}".`);
+      app.tell(preview.merge === undefined ? `${preview.nRows.toLocaleString('en-US')} rows came in from "${preview.fileName}".` : `"${preview.fileName}" is in: ${preview.merge.summary}`);
       app.go(preview.sheet === 'calves' && this.waiting.length === 0 ? route('fair') : route('sheet', preview.sheet));
       await app.listBooks();
     } catch (cause) {
