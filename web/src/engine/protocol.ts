@@ -6,8 +6,8 @@
  * Never: carries functions, elements or anything a worker could not hold.
  */
 import type {
-  BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView, HandOverPreview,
-  HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal,
+  BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, FormulaCheck, FormulaCompletion, FormulaFunction,
+  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal,
   ReplaceCount, ReplaceRequest, SettingsForm, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { BookMeta } from '../store/device.ts';
@@ -80,6 +80,12 @@ export interface BookCalls {
   countReplace: { ask: { request: ReplaceRequest }; answer: ReplaceCount };
   replace: { ask: { request: ReplaceRequest }; answer: { state: BookState; saved: Saved } };
   working: { ask: { rowKey: number; column: string }; answer: WorkingInfo };
+  /** The same of a cell of a column with a formula of her own, in any sheet. */
+  calculatedWorking: { ask: { sheet: string; rowKey: number; column: string }; answer: WorkingInfo };
+  /** `column` is empty for a column to come; `rowKeys` are the rows to show its values of. */
+  checkFormula: { ask: { sheet: string; column: string; text: string; rowKeys: number[] }; answer: FormulaCheck };
+  completeFormula: { ask: { sheet: string; text: string; cursor: number }; answer: FormulaCompletion };
+  formulaFunctions: { ask: Record<never, never>; answer: FormulaFunction[] };
   groups: { ask: Record<never, never>; answer: GroupsView };
   problems: { ask: { perGroup: number }; answer: ProblemGroup[] };
   acceptedProblems: { ask: { perGroup: number }; answer: ProblemGroup[] };

@@ -101,7 +101,7 @@ export class Keys {
       case 'Escape': this.leaving = true; sheet.select(active); sheet.say(LEAVING); return true;
       case 'Enter':
         if (command) return false;
-        if (sheet.columns[active.column]?.origin === 'engine' && !extend) sheet.askWorking();
+        if (sheet.columns[active.column]?.origin !== 'entered' && !extend) sheet.askWorking();
         else this.step(extend ? 'up' : 'down');
         return true;
       case 'F2': sheet.startEdit('edit'); return true;
@@ -122,7 +122,7 @@ export class Keys {
     const { active, anchor } = sheet;
     if (event.shiftKey) sheet.select({ ...active, column: sheet.columns.length - 1 }, { ...anchor, column: 0 });
     else if (command) sheet.select({ ...active, row: sheet.nRows - 1 }, { ...anchor, row: 0 });
-    else if (sheet.columns[active.column]?.origin === 'engine') sheet.askWorking();
+    else if (sheet.columns[active.column]?.origin !== 'entered') sheet.askWorking();
     else sheet.startEdit('edit');
     return true;
   }

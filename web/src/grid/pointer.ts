@@ -144,7 +144,7 @@ export class Pointer {
 
   private enter(cell: Cell): void {
     const { sheet } = this;
-    if (sheet.columns[cell.column]?.origin === 'engine') sheet.askWorking();
+    if (sheet.columns[cell.column]?.origin !== 'entered') sheet.askWorking();
     else sheet.startEdit('edit');
   }
 

@@ -49,8 +49,9 @@ export function whyNotTyped(column: GridColumn): string {
   const start = column.origin === 'engine'
     ? `${column.label} is calculated and cannot be typed over.`
     : column.origin === 'own'
-      ? `${column.label} comes from your formula. Change the formula instead.`
+      ? `${column.label} comes from your formula.`
       : `${column.label} cannot be changed here.`;
+  if (column.origin === 'own') return `${start} Press Enter to see how it was made and to change it.${column.help ? ` ${column.help}` : ''}`;
   const how = column.origin === 'engine' ? ' Press Enter to see how it was made.' : '';
   return `${start}${column.help ? ` ${column.help}` : ''}${how}`;
 }

@@ -51,7 +51,8 @@ export class App extends EventTarget {
   route: Route = parse(location.hash);
   /** The calf last looked at, by row key. */
   selected: number | null = null;
-  working: { rowKey: number; column: string } | null = null;
+  /** The cell whose working is shown; `formulaIn` is the sheet of a column with a formula of her own. */
+  working: { rowKey: number; column: string; formulaIn?: string } | null = null;
   /** What was compared last, offered at the hand-over. */
   lastComparison: CompareRequest | undefined;
   /** The calves sheet is filtered. */

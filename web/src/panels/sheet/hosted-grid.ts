@@ -189,26 +189,30 @@ export class HostedGrid extends View {
     const { rowKey, column, range } = event.detail;
     const columns = this.source?.columns.slice(range.firstColumn, range.lastColumn + 1).map((one) => one.key) ?? [];
     this.querySelector<StatusLine>('fp-status-line')?.show(this.sheet, range, columns);
-    if (this.sheet !== 'calves') return;
-    const moved = rowKey !== this.app.selected;
-    this.app.selected = rowKey;
+    const moved = this.sheet === 'calves' && rowKey !== this.app.selected;
+    if (moved) this.app.selected = rowKey;
     // An open drawer follows the cursor over computed cells.
-    if (this.app.working !== null && rowKey !== null && this.isComputed(column)) this.app.working = { rowKey, column };
+    const working = rowKey === null || this.app.working === null ? null : this.workingOf(rowKey, column);
+    if (working !== null) this.app.working = working;
     else if (!moved) return;
     this.app.notify();
   };
 
-  private isComputed(column: string): boolean {
-    return this.source?.columns.find((one) => one.key === column)?.origin === 'engine';
+  /** What to ask for to see how a cell was made; null where it was typed in. */
+  private workingOf(rowKey: number, column: string): typeof this.app.working {
+    const origin = this.source?.columns.find((one) => one.key === column)?.origin;
+    if (origin === 'own') return { rowKey, column, formulaIn: this.sheet };
+    return origin === 'engine' && this.sheet === 'calves' ? { rowKey, column } : null;
   }
 
   private readonly asked = (event: CustomEvent<{ rowKey: number; column: string }>): void => {
     const { rowKey, column } = event.detail;
-    if (this.sheet !== 'calves' || !this.isComputed(column)) {
+    const working = this.workingOf(rowKey, column);
+    if (working === null) {
       this.app.tell('This cell was typed in, so there is no working to show. Choose a shaded column.');
       return;
     }
-    this.app.working = { rowKey, column };
+    this.app.working = working;
     this.app.notify();
   };
 

@@ -8,6 +8,7 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import type { ColumnInfo } from '../../engine/generated/core.js';
 import { remember, remembered } from '../app.ts';
+import { openFormulaBox } from '../formula/formula.ts';
 import { icon } from '../icons.ts';
 import { View } from '../view.ts';
 import './hosted-grid.ts';
@@ -84,6 +85,7 @@ export class Sheet extends View {
         ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-expanded=${String(this.replacing)} @click=${() => this.replace()}>Replace</button>`}
         <button type="button" class="quiet" aria-pressed=${String(this.compact)} @click=${this.toggleCompact}>Tight rows</button>
         ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" @click=${() => this.dialog?.showModal()}>Add a column</button>`}
+        ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => openFormulaBox(this.sheet)}>Calculated column</button>`}
         <button type="button" class="quiet" aria-pressed=${String(this.all)} @click=${this.toggleAll}>All columns${this.folded > 0 && !this.all ? ` (${this.folded} unused hidden)` : ''}</button>
         <button type="button" class="quiet keys-button" aria-haspopup="dialog" aria-label="Keys of the sheet" title="Keys of the sheet (F1)" @click=${() => this.keys?.showModal()}>?</button>
       </div>

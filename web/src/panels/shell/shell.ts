@@ -81,6 +81,7 @@ export class Shell extends View {
       ${open && app.working !== null ? html`<fp-working></fp-working>` : nothing}
       ${open ? this.phoneBar() : nothing}
       <fp-bring-in></fp-bring-in>
+      <fp-formula></fp-formula>
       <p class="unseen" role="status" aria-live="polite">${app.told}</p>
       ${this.dragging > 0 ? html`<div class="drop-here" aria-hidden="true">Let go to look at the file. Nothing changes before you say so.</div>` : nothing}
     `;
