@@ -86,7 +86,7 @@ export class Sheet extends View {
         <button type="button" class="quiet" aria-pressed=${String(this.compact)} @click=${this.toggleCompact}>Tight rows</button>
         ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" @click=${() => this.dialog?.showModal()}>Add a column</button>`}
         ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => openFormulaBox(this.sheet)}>Calculated column</button>`}
-        <button type="button" class="quiet" aria-pressed=${String(this.all)} @click=${this.toggleAll}>All columns${this.folded > 0 && !this.all ? ` (${this.folded} unused hidden)` : ''}</button>
+        <button type="button" class="quiet" aria-pressed=${String(this.all)} @click=${this.toggleAll}>All columns${this.folded > 0 && !this.all ? ` (${this.folded} unused)` : ''}</button>
         <button type="button" class="quiet keys-button" aria-haspopup="dialog" aria-label="Keys of the sheet" title="Keys of the sheet (F1)" @click=${() => this.keys?.showModal()}>?</button>
       </div>
       ${this.replacing ? html`<fp-replace-bar .sheet=${this.sheet} .host=${this.querySelector<HostedGrid>('fp-hosted-grid')} @close-replace=${() => { this.replacing = false; this.requestUpdate(); }}></fp-replace-bar>` : nothing}
