@@ -44,9 +44,10 @@ export function strip(view: GroupsView, selected: number | null): { drawing: Dra
       const at = selected === null ? -1 : group.rowKeys.indexOf(selected);
       const weight = group.weights[at];
       return [
-        plot.dot(group.weights, { x: (value: number) => value, y: (_: number, i: number) => points(index) + (offsets[i] ?? 0) * 0.14, r: 4, fill: colour, fillOpacity: 0.72, symbol }),
         ...spreadMark(plot, group, index),
-        ...meanMark(plot, group, index),
+        // One calf is its own mean: a line over it would say nothing and hide it.
+        ...(group.weights.length > 1 ? meanMark(plot, group, index) : []),
+        plot.dot(group.weights, { x: (value: number) => value, y: (_: number, i: number) => points(index) + (offsets[i] ?? 0) * 0.14, r: 4, fill: colour, fillOpacity: 0.72, symbol }),
         ...(weight === undefined ? [] : [
           plot.dot([weight], { x: (value: number) => value, y: () => points(index) + (offsets[at] ?? 0) * 0.14, r: 8, stroke: 'var(--action)', strokeWidth: 3 }),
           plot.text([group.tags[at] ?? ''], { x: () => weight, y: () => points(index) + (offsets[at] ?? 0) * 0.14, dy: -15, fill: 'var(--action)', stroke: 'var(--ground)', strokeWidth: 4, fontWeight: 700 }),

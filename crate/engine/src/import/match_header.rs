@@ -45,7 +45,11 @@ pub fn guess(
         .collect();
     electronic_only_alone(&mut keys);
     let questions = keep_the_surest(&mut keys, headers);
-    let plain = plain_words(sheet, &claims, &mut keys);
+    let mut plain = plain_words(sheet, &claims, &mut keys);
+    if let Some(at) = sex_by_cells(sheet, &claims, &keys, rows, decimal_comma) {
+        keys[at] = Some(("sex", 0));
+        plain[at] = Some("holds nothing but words for the sex");
+    }
     let columns = headers
         .iter()
         .zip(&found)
@@ -166,6 +170,30 @@ fn settle(
             .map(|&key| (key, claim.sure)),
         Leads::PlainWeight | Leads::PlainDate => None,
     }
+}
+
+/// The only column without a meaning of its own whose cells all say a sex, and not all the same one, where no
+/// header names the sex: a header such as `S` says nothing, its cells do.
+fn sex_by_cells(
+    sheet: SheetKind,
+    claims: &[Option<Claim>],
+    keys: &[Option<(&'static str, u8)>],
+    rows: &[Vec<String>],
+    decimal_comma: bool,
+) -> Option<usize> {
+    if sheet != SheetKind::Calves || keys.iter().flatten().any(|(key, _)| *key == "sex") {
+        return None;
+    }
+    let says_sex = |&at: &usize| {
+        let (n_read, n_filled) = readable(sheet, "sex", at, rows, decimal_comma);
+        let mut cells = rows.iter().filter_map(|row| row.get(at));
+        let first = cells.next();
+        n_read == n_filled && n_read > 1 && cells.any(|cell| Some(cell) != first)
+    };
+    let mut found = (0..claims.len())
+        .filter(|&at| claims[at].is_none() && keys[at].is_none())
+        .filter(says_sex);
+    found.next().filter(|_| found.next().is_none())
 }
 
 /// How many of a column's first cells can be read as a known column's kind, of how many filled ones.
