@@ -619,3 +619,30 @@ fn a_sign_between_thousands_is_told_with_the_number_read() {
     let zero = read("tag,wean wt\n1,\"0,272\"\n");
     assert_eq!(shown(&zero, "wean_weight"), ["!0,272"]);
 }
+
+/// A header that says nothing, over cells that say it all; a second such column, or one with a single sex, is
+/// not taken.
+#[test]
+fn a_lone_column_of_sexes_is_the_sex() {
+    let target = |text: &str, at: usize| {
+        let options = ImportOptions::of_book(WeightUnit::Pound, Day::MISSING);
+        let imported = read_all(text.as_bytes(), "terse.csv", options).expect("a table");
+        imported.plan.columns[at].target.clone()
+    };
+    let sex = Target::Known("sex".to_owned());
+    let terse = "ID,S,DOB,BW,WD,WW\n1,steer,2026-03-01,80,2026-10-01,520\n2,heifer,2026-03-02,75,2026-10-01,500\n";
+    assert_eq!(target(terse, 1), sex);
+    let one_sex = terse.replace("steer", "heifer");
+    assert_eq!(target(&one_sex, 1), Target::Own);
+    let twice = terse
+        .replace("DOB", "T")
+        .replace("2026-03-01", "B")
+        .replace("2026-03-02", "H");
+    assert_eq!(target(&twice, 1), Target::Own);
+    let named = terse
+        .replace("BW", "Sex")
+        .replace(",80,", ",H,")
+        .replace(",75,", ",S,");
+    assert_eq!(target(&named, 1), Target::Own);
+    assert_eq!(target(&named, 3), sex);
+}
