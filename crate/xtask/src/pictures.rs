@@ -12,10 +12,13 @@ use anyhow::{Context, Result};
 use crate::tree;
 
 /// The pictures that the README shows.
-const SHOWN: [&str; 10] = [
+const SHOWN: [&str; 14] = [
     "start-1280.png",
     "bring-in-1280.png",
+    "adding-1280.png",
     "calves-1280.png",
+    "corrected-1280.png",
+    "formula-1280.png",
     "fair-1280.png",
     "working-1280.png",
     "groups-1280.png",
@@ -23,6 +26,7 @@ const SHOWN: [&str; 10] = [
     "hand-over-1280.png",
     "results-file-1280.png",
     "compare-390.png",
+    "alley-weight-390.png",
 ];
 
 /// Copy the README's pictures from the last full test run into docs/pictures, for review.

@@ -3,7 +3,7 @@
 import { journey } from '../harness.mjs';
 import { openSample, sheetOf, until } from '../steps.mjs';
 
-await journey('a corrected weight, and everything follows', async ({ open, page, check }) => {
+await journey('a corrected weight, and everything follows', async ({ open, page, check, screenshot }) => {
   await open('');
   await openSample(page);
   const sheet = sheetOf(page);
@@ -30,7 +30,9 @@ await journey('a corrected weight, and everything follows', async ({ open, page,
   const drawn = figure.locator('tbody tr').filter({ has: page.getByRole('rowheader', { name: tag, exact: true }) }).locator('td').last();
   const adjusted = await sheet.text(0, 'adj_205_weight');
   await until(check, () => drawn.innerText(), (text) => Number(text) === Number(adjusted), 'the picture and its table follow');
+  await figure.getByRole('button', { name: 'Show as picture' }).click();
   await until(check, () => page.locator('.saved').innerText(), (text) => /Saved here/.test(text), 'it is saved');
+  await screenshot('corrected-1280');
 
   await sheet.grid.focus();
   await page.keyboard.press('Control+z');
