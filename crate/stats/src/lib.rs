@@ -24,6 +24,6 @@ pub mod distribution;
 pub mod in_order;
 pub mod linear;
 mod matrix;
-mod sum;
+pub mod sum;
 pub mod test;
 pub mod tolerance;

@@ -8,13 +8,14 @@
 
 /// A running sum with its lost low part carried beside it (Neumaier 1974, ZAMM 54:39-51).
 #[derive(Debug, Clone, Copy, Default)]
-pub(crate) struct Sum {
+pub struct Sum {
     high: f64,
     lost: f64,
 }
 
 impl Sum {
-    pub(crate) fn add(&mut self, value: f64) {
+    /// Adds a number.
+    pub fn add(&mut self, value: f64) {
         let total = self.high + value;
         self.lost += if self.high.abs() >= value.abs() {
             (self.high - total) + value
@@ -24,8 +25,14 @@ impl Sum {
         self.high = total;
     }
 
-    pub(crate) fn total(self) -> f64 {
+    /// The sum.
+    pub fn total(self) -> f64 {
         self.high + self.lost
+    }
+
+    /// What was added since an earlier state of the same sum.
+    pub fn since(self, earlier: Sum) -> f64 {
+        (self.high - earlier.high) + (self.lost - earlier.lost)
     }
 }
 

@@ -8,8 +8,8 @@ use super::cell::{Cell, nearly_equal};
 use super::criterion::Comparison;
 use super::error_value::ErrorValue;
 use super::held::{Held, NO_KEY, Table};
-use super::sample::Sum;
 use super::tally::Tally;
+use fairpen_stats::sum::Sum;
 
 /// The rows of the columns, parted by the values that plain criteria ask for.
 pub struct Groups {

@@ -8,47 +8,9 @@
 
 use std::cell::OnceCell;
 
+use fairpen_stats::sum::Sum;
+
 use super::error_value::ErrorValue;
-
-/// A running sum with its lost low part carried beside it (Neumaier 1974, ZAMM 54:39-51).
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Sum {
-    high: f64,
-    lost: f64,
-}
-
-impl Sum {
-    /// Adds a number.
-    pub fn add(&mut self, value: f64) {
-        let total = self.high + value;
-        self.lost += if self.high.abs() >= value.abs() {
-            (self.high - total) + value
-        } else {
-            (value - total) + self.high
-        };
-        self.high = total;
-    }
-
-    /// The sum.
-    pub fn total(self) -> f64 {
-        self.high + self.lost
-    }
-
-    /// What was added since an earlier state of the same sum.
-    pub fn since(self, earlier: Sum) -> f64 {
-        (self.high - earlier.high) + (self.lost - earlier.lost)
-    }
-}
-
-impl FromIterator<f64> for Sum {
-    fn from_iter<I: IntoIterator<Item = f64>>(values: I) -> Self {
-        let mut sum = Sum::default();
-        for value in values {
-            sum.add(value);
-        }
-        sum
-    }
-}
 
 /// The numbers of all columns of a list.
 #[derive(Default)]

@@ -6,7 +6,7 @@
 
 use super::cell::{Answer, Cell, finite};
 use super::error_value::ErrorValue;
-use super::sample::Sum;
+use fairpen_stats::sum::Sum;
 
 /// What is wanted of the rows that meet the criteria.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

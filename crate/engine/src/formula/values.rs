@@ -9,7 +9,7 @@ use super::cell::Cell;
 use super::error_value::ErrorValue;
 use super::text_value::number_text;
 use super::vector::{Collector, Vector};
-use crate::sheet::order::{MISSING_LAST, natural_ranks, number_key};
+use crate::sheet::order::{MISSING_LAST, natural_ranks, number_key, rank_keys};
 use crate::sheet::write::up_to;
 
 /// A value.
@@ -123,15 +123,7 @@ impl Values {
             }
             Values::Texts { codes, texts } => {
                 let texts: Vec<&str> = texts.iter().map(AsRef::as_ref).collect();
-                let ranks = natural_ranks(&texts);
-                codes
-                    .iter()
-                    .map(|&code| {
-                        ranks
-                            .get(code as usize)
-                            .map_or(MISSING_LAST, |&rank| u64::from(rank))
-                    })
-                    .collect()
+                rank_keys(codes, &texts)
             }
             Values::Mixed(values) => {
                 let texts: Vec<&str> = values

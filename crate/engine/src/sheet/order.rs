@@ -124,6 +124,20 @@ fn radix(pairs: &mut Vec<(u32, u32)>, n_bits: u32) {
     }
 }
 
+/// The keys of a column of codes by the natural order of what they stand for; a code beyond the texts is
+/// missing.
+pub fn rank_keys<C: Copy + Into<u32>>(codes: &[C], texts: &[&str]) -> Vec<u64> {
+    let ranks = natural_ranks(texts);
+    codes
+        .iter()
+        .map(|&code| {
+            ranks
+                .get(code.into() as usize)
+                .map_or(MISSING_LAST, |&rank| u64::from(rank))
+        })
+        .collect()
+}
+
 /// The rank of each text in natural order, from 0.
 pub fn natural_ranks(texts: &[&str]) -> Vec<u32> {
     let mut codes: Vec<u32> = (0..u32::try_from(texts.len()).unwrap_or(u32::MAX)).collect();

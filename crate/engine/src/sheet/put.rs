@@ -5,6 +5,8 @@
 //! changes; text that was not understood stays beside its cell, under its row.
 //! Never: changes a value on its way.
 
+use std::collections::BTreeMap;
+
 use super::codes::NO_CODE;
 use super::column::{Cells, Column, Kind, Value};
 use super::day::Day;
@@ -183,13 +185,18 @@ impl Column {
             Cells::Code(cells) => Cells::Code(at.map(|at| cells[at]).collect()),
         };
         let unreadable = if self.unreadable.is_empty() {
-            std::collections::BTreeMap::new()
+            BTreeMap::new()
         } else {
             (0_u32..)
                 .zip(rows)
                 .filter_map(|(to, from)| Some((to, self.unreadable.get(from)?.clone())))
                 .collect()
         };
+        self.with_cells(cells, unreadable)
+    }
+
+    /// A column like this one that holds other cells, and no formula: its values are cells now.
+    fn with_cells(&self, cells: Cells, unreadable: BTreeMap<u32, String>) -> Column {
         Column {
             key: self.key.clone(),
             label: self.label.clone(),
@@ -219,20 +226,12 @@ impl Column {
             Cells::Code(cells) => Cells::Code(cells.split_off(n_rows.min(cells.len()))),
         };
         let first = u32::try_from(n_rows).unwrap_or(u32::MAX);
-        Column {
-            key: self.key.clone(),
-            label: self.label.clone(),
-            kind: self.kind,
-            origin: self.origin,
-            header: self.header.clone(),
-            formula: None,
-            cells,
-            unreadable: self
-                .unreadable
-                .split_off(&first)
-                .into_iter()
-                .map(|(row, text)| (row - first, text))
-                .collect(),
-        }
+        let unreadable = self
+            .unreadable
+            .split_off(&first)
+            .into_iter()
+            .map(|(row, text)| (row - first, text))
+            .collect();
+        self.with_cells(cells, unreadable)
     }
 }

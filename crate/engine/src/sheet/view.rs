@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use super::column::{Cells, Column, Kind};
 use super::interned::NO_TEXT;
 use super::natural::natural_order;
-use super::order::{MISSING_LAST, natural_ranks, number_key, sort_rows};
+use super::order::{MISSING_LAST, number_key, rank_keys, sort_rows};
 use super::write::full;
 use crate::formula::values::{self, Kept, Values};
 
@@ -166,15 +166,7 @@ impl Series<'_> {
                         Kind::Code(codes) => codes.words.iter().map(|word| word.key).collect(),
                         _ => Vec::new(),
                     };
-                    let ranks = natural_ranks(&texts);
-                    cells
-                        .iter()
-                        .map(|&code| {
-                            ranks
-                                .get(usize::from(code))
-                                .map_or(MISSING_LAST, |&rank| u64::from(rank))
-                        })
-                        .collect()
+                    rank_keys(cells, &texts)
                 }
             },
             Series::Numbers { values, .. } => {
@@ -268,18 +260,6 @@ impl Series<'_> {
                 .bytes()
                 .any(|b| !(b.is_ascii_digit() || b == b'.' || b == b'-'))
     }
-}
-
-fn rank_keys(codes: &[u32], texts: &[&str]) -> Vec<u64> {
-    let ranks = natural_ranks(texts);
-    codes
-        .iter()
-        .map(|&code| {
-            ranks
-                .get(code as usize)
-                .map_or(MISSING_LAST, |&rank| u64::from(rank))
-        })
-        .collect()
 }
 
 /// The rows to show. `series` gives the column of a key, `searched` the columns that free text looks at.

@@ -11,9 +11,9 @@ use super::super::error_value::ErrorValue;
 use super::super::evaluate::Evaluation;
 use super::super::function::Takes;
 use super::super::held::Held;
-use super::super::sample::Sum;
 use super::super::tree::Node;
 use super::super::vector::{Vector, map};
+use fairpen_stats::sum::Sum;
 
 /// Counts, means and sums of squares and products of pairs; means first, deviations after.
 struct Pairs {
