@@ -47,11 +47,12 @@ export function sheetOf(page) {
       const at = grid.columns.findIndex((one) => one.key === key);
       return grid.querySelector(`.fpg-row:not([hidden])[aria-rowindex="${r + grid.headRows + 1}"] [aria-colindex="${at + 1}"]`)?.textContent ?? null;
     }, [row, column]),
-    /** Stands on a cell, with the keyboard on the sheet. */
-    go: (row, column) => page.evaluate(([r, key]) => {
+    /** Stands on a cell, with the keyboard on the sheet: once it can be seen, as a person would wait for it. */
+    go: (row, column) => page.waitForFunction(([r, key]) => {
       const grid = document.querySelector('fp-grid');
       grid.goTo(r, key);
       grid.focusSheet();
+      return grid.contains(document.activeElement);
     }, [row, column]),
   };
 }
