@@ -341,3 +341,22 @@ fn an_accepted_doubt_stands_until_the_cell_says_something_else() {
     }
     assert_eq!(doubts(&desk), (n, 0), "accepting was undone");
 }
+
+/// A file may name a column of the person's own another way and fill none of its cells in the rows that are
+/// new.
+#[test]
+fn an_import_done_again_names_a_blank_own_column_as_it_did() {
+    let mut desk = desk_with_rows();
+    for deed in [
+        Deed::Import(4),
+        Deed::Import(2),
+        Deed::Type(0, vec![(6, 0, "0.0".to_owned())]),
+        Deed::Import(1),
+    ] {
+        act(&mut desk, &deed).expect("a sound file");
+    }
+    let done = picture(desk.book());
+    desk.undo().expect("the way back is open");
+    desk.redo().expect("the way on is open");
+    assert_eq!(picture(desk.book()), done);
+}

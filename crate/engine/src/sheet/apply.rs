@@ -191,6 +191,8 @@ fn drop_rows(
     for key in &columns {
         let _blank = table.remove_own_column(key);
     }
+    let mut named: Vec<String> = columns;
+    named.extend(headers.iter().map(|(key, _)| key.clone()));
     for (key, header) in headers {
         if let Some(column) = table.column_mut(&key) {
             column.header = header;
@@ -199,8 +201,9 @@ fn drop_rows(
     let unit_before = origin.as_ref().and_then(|origin| origin.unit_before);
     let command = match origin {
         Some(origin) => {
-            // Own columns of the sheet that did not come with these rows hold nothing in them.
-            off.drop_blank_own_columns(&columns);
+            // Own columns of the sheet that did not come with these rows hold nothing in them. Those that the
+            // file names under another header come back with it, also when they hold nothing.
+            off.drop_blank_own_columns(&named);
             Command::Import {
                 table: Arc::new(off),
                 origin,
