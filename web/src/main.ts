@@ -22,6 +22,7 @@ import './panels/problems/problems.ts';
 import './panels/working/working.ts';
 import './panels/formula/formula.ts';
 import './panels/settings/settings.ts';
+import './panels/versions/versions.ts';
 import './panels/hand-over/hand-over.ts';
 import './panels/hand-over/rows.ts';
 import { openSample, samples } from './panels/start/samples.ts';

@@ -7,6 +7,7 @@
 mod change;
 mod columns;
 mod comparison;
+mod differences;
 mod formulas;
 mod groups;
 mod hand_over;

@@ -1077,3 +1077,33 @@ pub struct PadDone {
     /// What was entered.
     pub words: String,
 }
+
+/// What differs between an earlier state of the book and the present one.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct BookDifferenceInfo {
+    /// The sheets with rows in either state.
+    pub sheets: Vec<SheetDifferenceInfo>,
+    /// The settings or the name of the book differ.
+    pub settings: bool,
+}
+
+/// What differs in one sheet. Rows that are alike in every filled cell count as the same.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct SheetDifferenceInfo {
+    /// The sheet as people call it.
+    pub label: String,
+    /// Rows then.
+    pub n_then: u32,
+    /// Rows now.
+    pub n_now: u32,
+    /// Rows that stand in both.
+    pub n_same: u32,
+    /// Her own columns that were there then and are not now.
+    pub columns_then: Vec<String>,
+    /// Her own columns that came since.
+    pub columns_now: Vec<String>,
+    /// Columns with another formula.
+    pub formulas: Vec<String>,
+}

@@ -4,22 +4,8 @@
 // engine, a private window, a full disk.
 
 import { journey } from '../harness.mjs';
+import { beforeTheWorker } from '../before-the-worker.mjs';
 import { atTheDoors, goTo, openSample, sheetOf, until } from '../steps.mjs';
-
-/** Puts `lines` before the source of the first `nWorkers` book workers of every page. */
-function beforeTheWorker(context, lines, nWorkers = Infinity) {
-  return context.addInitScript(([text, most]) => {
-    const Plain = Blob;
-    let n = 0;
-    globalThis.Blob = class extends Plain {
-      constructor(parts, options) {
-        const worker = options?.type === 'text/javascript' && typeof parts[0] === 'string' && parts[0].includes('importCommit');
-        if (worker) n += 1;
-        super(worker && n <= most ? [text, ...parts] : parts, options);
-      }
-    };
-  }, [lines, nWorkers === Infinity ? 1e9 : nWorkers]);
-}
 
 /** The engine stops when it is asked to change the book for the `nth` time. */
 const stopsAtChange = (nth) => `{

@@ -7,11 +7,11 @@
  */
 import { initSync, Session, type Refusal } from './generated/core.js';
 import { ImportReading, digestOf } from './import-reading.ts';
-import { KeptBook, own } from './kept-book.ts';
+import { KeptBook, own, type News } from './kept-book.ts';
 import type { Ask, BookCall, BookCalls, FromWorker, Opened, Start } from './protocol.ts';
 import { askFor, claimWhenFree } from '../store/claim.ts';
 import type { Device } from '../store/device.ts';
-import { InBrowser } from '../store/in-browser.ts';
+import { InBrowser, Later } from '../store/in-browser.ts';
 import { InMemory } from '../store/in-memory.ts';
 
 const scope = self as unknown as DedicatedWorkerGlobalScope;
@@ -21,6 +21,8 @@ let device: Device;
 let book: KeptBook | undefined;
 let reading: ImportReading | undefined;
 let stopped = false;
+/** The books were kept by a later program: nothing is opened, so that nothing is overwritten. */
+let later = '';
 let waiting: AbortController | undefined;
 
 /** How long the tab that has the book may take to let go; a tab that sleeps cannot answer. */
@@ -37,6 +39,11 @@ function toBringIn(): ImportReading {
   if (reading === undefined) throw new Error('There is no file to bring in.');
   return reading;
 }
+
+const news: News = {
+  saved: (saved) => say({ kind: 'saved', saved }),
+  remark: (remark) => say({ kind: 'remark', remark }),
+};
 
 async function replaced(next: () => Promise<KeptBook>): Promise<KeptBook> {
   waiting?.abort();
@@ -74,7 +81,7 @@ async function takeOver(ask: boolean): Promise<Opened | null> {
       return null;
     }
     const remarks: string[] = [];
-    const next = await KeptBook.open(before.id, false, device, remarks, claim);
+    const next = await KeptBook.open(before.id, false, device, news, remarks, claim);
     if (book !== before) {
       await next.close();
       return null;
@@ -94,6 +101,17 @@ async function takeOver(ask: boolean): Promise<Opened | null> {
   }
 }
 
+/** A step that may put another session in place of this one: a file on its way in belonged to the old one. */
+async function leading<T>(step: Promise<T>): Promise<T> {
+  const before = session();
+  const done = await step;
+  if (book !== undefined && book.session !== before) {
+    reading?.cancel();
+    reading = undefined;
+  }
+  return done;
+}
+
 type Handlers = { [C in BookCall]: (ask: BookCalls[C]['ask'], id: number) => BookCalls[C]['answer'] | Promise<BookCalls[C]['answer']> };
 
 const handlers: Handlers = {
@@ -110,21 +128,29 @@ const handlers: Handlers = {
       }
       // Opened anew from its own bytes: a fresh book has nothing to undo.
       fresh.open(fresh.save());
-      return KeptBook.keep(fresh, device, sample);
+      return KeptBook.keep(fresh, device, sample, news);
     });
     return made.opened([]);
   },
   open: async ({ id, carefully }) => {
     const remarks: string[] = [];
-    const opened = await replaced(() => KeptBook.open(id, carefully, device, remarks));
+    const opened = await replaced(() => KeptBook.open(id, carefully, device, news, remarks));
     return opened.opened(remarks);
   },
-  openCopy: async ({ bytes }) => {
-    const opened = await replaced(() => {
-      const fresh = new Session();
+  openCopy: async ({ bytes, title }) => {
+    // Before the open book is let go: a file that is refused changes nothing.
+    const fresh = new Session();
+    try {
       fresh.open(bytes);
-      return KeptBook.keep(fresh, device, false);
-    });
+      if (title !== undefined) {
+        fresh.change({ do: 'setSettings', settings: { ...fresh.settings(), title } });
+        fresh.open(fresh.save());
+      }
+    } catch (cause) {
+      if (!(cause instanceof WebAssembly.RuntimeError)) fresh.free();
+      throw cause;
+    }
+    const opened = await replaced(() => KeptBook.keep(fresh, device, false, news));
     return opened.opened([]);
   },
   letGo: () => current().letGo(),
@@ -145,9 +171,16 @@ const handlers: Handlers = {
     return null;
   },
   save: () => ({ bytes: own(session().save()), revision: session().state().revision }),
-  change: ({ change }) => current().change(() => ({ record: session().change(change) })),
-  undo: () => current().change(() => ({ record: session().undo() })),
-  redo: () => current().change(() => ({ record: session().redo() })),
+  change: ({ change }) => current().change({ make: () => ({ record: session().change(change) }) }),
+  undo: () => leading(current().undo()),
+  redo: () => leading(current().redo()),
+  versions: () => current().versions(),
+  versionDifference: ({ id }) => current().difference(id),
+  versionBytes: async ({ id }) => {
+    const { version, bytes } = await current().version(id);
+    return { bytes, title: version.title };
+  },
+  bringBack: ({ id }) => leading(current().bringBack(id)),
   settings: () => session().settings(),
   importRead: ({ name, file }, id) => {
     reading?.cancel();
@@ -166,10 +199,13 @@ const handlers: Handlers = {
   },
   importCommit: async () => {
     const digest = await toBringIn().ready();
-    return current().change(() => {
-      const done = toBringIn().commit(digest);
-      reading = undefined;
-      return done;
+    return current().change({
+      before: 'import',
+      make: () => {
+        const done = toBringIn().commit(digest);
+        reading = undefined;
+        return done;
+      },
     });
   },
   columns: ({ sheet }) => session().columns(sheet),
@@ -188,7 +224,7 @@ const handlers: Handlers = {
   find: ({ sheet, text, from }) => session().find(sheet, text, from),
   rangeFacts: ({ sheet, first, last, columns }) => session().range_facts(sheet, first, last, columns),
   countReplace: ({ request }) => session().count_replace(request),
-  replace: ({ request }) => current().change(() => ({ record: session().replace(request) })),
+  replace: ({ request }) => current().change({ make: () => ({ record: session().replace(request) }) }),
   working: ({ rowKey, column }) => session().working(rowKey, column),
   calculatedWorking: ({ sheet, rowKey, column }) => session().calculated_working(sheet, rowKey, column),
   checkFormula: ({ sheet, column, text, rowKeys }) => session().check_formula(sheet, column, text, rowKeys),
@@ -199,8 +235,8 @@ const handlers: Handlers = {
   acceptedProblems: ({ perGroup }) => session().accepted_problems(perGroup),
   padAnimals: ({ task, text, most }) => session().pad_animals(task, text, most),
   padDoubts: ({ entry }) => session().pad_doubts(entry),
-  padEnter: ({ entry }) => current().change(() => ({ record: session().pad_enter(entry) })),
-  padTakeBack: ({ task, rowKey }) => current().change(() => ({ record: session().pad_take_back(task, rowKey) })),
+  padEnter: ({ entry }) => current().change({ make: () => ({ record: session().pad_enter(entry) }) }),
+  padTakeBack: ({ task, rowKey }) => current().change({ make: () => ({ record: session().pad_take_back(task, rowKey) }) }),
   padToday: ({ task, day }) => session().pad_today(task, day),
   padCsv: ({ task, day }) => own(session().pad_csv(task, day)),
   workListPlaces: () => session().work_list_places(),
@@ -215,13 +251,18 @@ async function start({ module, held }: Start): Promise<void> {
   initSync({ module });
   if (held === null) {
     try {
-      device = await InBrowser.open();
-    } catch {
+      device = await InBrowser.open(
+        () => say({ kind: 'remark', remark: 'Another tab has an older Fairpen open. Close that tab; this one goes on by itself then.' }),
+        () => setTimeout(() => void book?.lookAgain()),
+      );
+    } catch (cause) {
+      if (cause instanceof Later) later = cause.message;
       device = new InMemory();
     }
   } else {
     device = new InMemory(held);
   }
+  if (later !== '') say({ kind: 'remark', remark: later });
   const probe = new Session();
   say({ kind: 'started', version: probe.version(), where: device.where });
   probe.free();

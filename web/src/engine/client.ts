@@ -11,7 +11,7 @@ import { coreModule } from '../embed/core-module.ts';
 import { startWorker } from '../embed/start-worker.ts';
 import type { CompareRequest } from './generated/core.js';
 import {
-  Refused, type AnalysisCall, type AnalysisCalls, type Ask, type BookCall, type BookCalls, type FromWorker, type Opened, type Start,
+  Refused, type AnalysisCall, type AnalysisCalls, type Ask, type BookCall, type BookCalls, type Changed, type FromWorker, type Opened, type Start,
 } from './protocol.ts';
 import type { Contents } from '../store/in-memory.ts';
 
@@ -26,6 +26,7 @@ export class Ended extends Error {
 
 export interface Progress { done: number; of: number; rows: number }
 interface Waiting { call: string; resolve(answer: never): void; reject(cause: Error): void; progress?: ((progress: Progress) => void) | undefined }
+type Between = Extract<FromWorker, { kind: 'askedFor' | 'saved' | 'remark' }>;
 type StoppedMessage = Extract<FromWorker, { kind: 'stopped' }>;
 
 /** One worker with its open questions. */
@@ -35,7 +36,7 @@ class Line<C extends string> {
   readonly started: Promise<{ version: string; where: 'device' | 'memory' }>;
   private static next = 1;
 
-  constructor(source: string, name: string, held: Contents | null, private readonly stopped: (message: StoppedMessage) => void, private readonly askedFor: () => void = () => undefined) {
+  constructor(source: string, name: string, held: Contents | null, private readonly stopped: (message: StoppedMessage) => void, private readonly between: (message: Between) => void = () => undefined) {
     this.worker = startWorker(source, name);
     this.started = new Promise((resolve, reject) => {
       this.worker.onerror = (event) => {
@@ -45,7 +46,7 @@ class Line<C extends string> {
       };
       this.worker.onmessage = (event: MessageEvent<FromWorker>) => {
         if (event.data.kind === 'started') resolve(event.data);
-        else if (event.data.kind === 'askedFor') this.askedFor();
+        else if (event.data.kind === 'askedFor' || event.data.kind === 'saved' || event.data.kind === 'remark') this.between(event.data);
         else this.heard(event.data);
       };
     });
@@ -71,7 +72,7 @@ class Line<C extends string> {
     this.waiting.clear();
   }
 
-  private heard(message: Exclude<FromWorker, { kind: 'started' | 'askedFor' }>): void {
+  private heard(message: Exclude<FromWorker, { kind: 'started' | Between['kind'] }>): void {
     const asked = this.waiting.get(message.id);
     if (message.kind === 'progress') {
       asked?.progress?.(message);
@@ -95,8 +96,8 @@ export class Engine {
   private readonly latest = new Map<string, number>();
   private restarts = 0;
 
-  /** `restarted` tells that the engine stopped and runs again, with the book as it was kept; `askedFor` that another tab wants to write. */
-  constructor(private readonly restarted: (opened: Opened | undefined, what: string) => void, private readonly askedFor: () => void) {
+  /** `restarted` tells that the engine stopped and runs again, with the book as it was kept; `between` what the worker says unasked. */
+  constructor(private readonly restarted: (opened: Opened | undefined, what: string) => void, private readonly between: (message: Between) => void) {
     this.book = this.line(null);
   }
 
@@ -106,7 +107,9 @@ export class Engine {
 
   async ask<C extends BookCall>(call: C, asked: BookCalls[C]['ask'], progress?: (progress: Progress) => void): Promise<BookCalls[C]['answer']> {
     const answer: BookCalls[C]['answer'] = await this.book.ask(call, asked, progress);
-    if (call === 'open' || call === 'create' || call === 'openCopy' || (call === 'takeOver' && answer !== null)) {
+    if (call === 'bringBack' || call === 'undo' || call === 'redo') {
+      if ('opened' in (answer as Changed) || call === 'bringBack') this.forgetAnalysis();
+    } else if (call === 'open' || call === 'create' || call === 'openCopy' || (call === 'takeOver' && answer !== null)) {
       this.openBook = (answer as Opened).book.id;
       this.restarts = 0;
       this.forgetAnalysis();
@@ -165,7 +168,7 @@ export class Engine {
   }
 
   private line(held: Contents | null): Line<BookCall> {
-    return new Line<BookCall>(bookSource, 'book', held, (message) => void this.again(message), () => this.askedFor());
+    return new Line<BookCall>(bookSource, 'book', held, (message) => void this.again(message), (message) => this.between(message));
   }
 
   private async again(message: StoppedMessage): Promise<void> {

@@ -6,10 +6,11 @@
  * Never: carries functions, elements or anything a worker could not hold.
  */
 import type {
-  BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, FormulaCheck, FormulaCompletion, FormulaFunction,
+  BookDifferenceInfo, BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, FormulaCheck, FormulaCompletion, FormulaFunction,
   GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal,
   ReplaceCount, ReplaceRequest, SettingsForm, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
+import type { VersionList } from './book-versions.ts';
 import type { BookMeta } from '../store/device.ts';
 import type { Contents } from '../store/in-memory.ts';
 
@@ -39,6 +40,9 @@ export interface Opened {
   remarks: string[];
 }
 
+/** A change that was accepted. `opened`: the step led to another version of the whole book. */
+export interface Changed { state: BookState; saved: Saved; opened?: Opened }
+
 export interface NamedBytes { name: string; bytes: Bytes }
 
 /** Everything the book worker can be asked, with what it answers. */
@@ -47,7 +51,8 @@ export interface BookCalls {
   create: { ask: { title: string; sample: boolean; files: NamedBytes[] }; answer: Opened };
   /** `carefully`: record by record, after the engine stopped while playing them all at once. */
   open: { ask: { id: string; carefully: boolean }; answer: Opened };
-  openCopy: { ask: NamedBytes; answer: Opened };
+  /** `title` in place of the one in the file. */
+  openCopy: { ask: NamedBytes & { title?: string }; answer: Opened };
   /** Writes down what is on its way, then lets another tab write; this one reads from then on. */
   letGo: { ask: Record<never, never>; answer: Saved };
   /** Waits until no other tab writes, reads the book anew from the device and may write from then on; `null` when the waiting was ended. `ask`: asks the other tab to let go. */
@@ -57,16 +62,22 @@ export interface BookCalls {
   close: { ask: Record<never, never>; answer: null };
   remove: { ask: { id: string }; answer: null };
   save: { ask: Record<never, never>; answer: { bytes: Bytes; revision: number } };
-  change: { ask: { change: Change }; answer: { state: BookState; saved: Saved } };
-  undo: { ask: Record<never, never>; answer: { state: BookState; saved: Saved } };
-  redo: { ask: Record<never, never>; answer: { state: BookState; saved: Saved } };
+  change: { ask: { change: Change }; answer: Changed };
+  undo: { ask: Record<never, never>; answer: Changed };
+  redo: { ask: Record<never, never>; answer: Changed };
+  versions: { ask: Record<never, never>; answer: VersionList };
+  /** What differs between a version and the book as it stands. */
+  versionDifference: { ask: { id: number }; answer: BookDifferenceInfo };
+  versionBytes: { ask: { id: number }; answer: { bytes: Bytes; title: string } };
+  /** Puts a version in the place of the book, which becomes a version itself first. */
+  bringBack: { ask: { id: number }; answer: Opened };
   settings: { ask: Record<never, never>; answer: SettingsForm };
   importRead: { ask: { name: string; file: Blob }; answer: ImportPreview };
   importChoose: { ask: { choices: ImportChoices }; answer: ImportPreview };
   importMerge: { ask: { choices: ImportMergeChoices }; answer: ImportPreview };
   importRows: { ask: { first: number; n: number; kind: string }; answer: ImportRow[] };
   importCancel: { ask: Record<never, never>; answer: null };
-  importCommit: { ask: Record<never, never>; answer: { state: BookState; saved: Saved } };
+  importCommit: { ask: Record<never, never>; answer: Changed };
   columns: { ask: { sheet: string }; answer: ColumnInfo[] };
   setView: { ask: { view: ViewSpec }; answer: number };
   window: { ask: { sheet: string; first: number; nRows: number; columns: string[] }; answer: WindowAnswer };
@@ -78,7 +89,7 @@ export interface BookCalls {
   find: { ask: { sheet: string; text: string; from: number }; answer: number };
   rangeFacts: { ask: { sheet: string; first: number; last: number; columns: string[] }; answer: RangeFact[] };
   countReplace: { ask: { request: ReplaceRequest }; answer: ReplaceCount };
-  replace: { ask: { request: ReplaceRequest }; answer: { state: BookState; saved: Saved } };
+  replace: { ask: { request: ReplaceRequest }; answer: Changed };
   working: { ask: { rowKey: number; column: string }; answer: WorkingInfo };
   /** The same of a cell of a column with a formula of her own, in any sheet. */
   calculatedWorking: { ask: { sheet: string; rowKey: number; column: string }; answer: WorkingInfo };
@@ -91,8 +102,8 @@ export interface BookCalls {
   acceptedProblems: { ask: { perGroup: number }; answer: ProblemGroup[] };
   padAnimals: { ask: { task: string; text: string; most: number }; answer: PadAnimal[] };
   padDoubts: { ask: { entry: PadEntry }; answer: string[] };
-  padEnter: { ask: { entry: PadEntry }; answer: { state: BookState; saved: Saved } };
-  padTakeBack: { ask: { task: string; rowKey: number }; answer: { state: BookState; saved: Saved } };
+  padEnter: { ask: { entry: PadEntry }; answer: Changed };
+  padTakeBack: { ask: { task: string; rowKey: number }; answer: Changed };
   padToday: { ask: { task: string; day: string }; answer: PadDone[] };
   padCsv: { ask: { task: string; day: string }; answer: Bytes };
   workListPlaces: { ask: Record<never, never>; answer: ValueCount[] };
@@ -121,6 +132,9 @@ export type FromWorker =
   | { kind: 'refused'; id: number; refusal: Refusal }
   /** Another tab asks for the book: finish what is being typed, then `letGo`. */
   | { kind: 'askedFor' }
+  /** Said between the answers: how far the open book is saved, and what a person must know. */
+  | { kind: 'saved'; saved: Saved }
+  | { kind: 'remark'; remark: string }
   | { kind: 'progress'; id: number; done: number; of: number; rows: number }
   /** The engine stopped. The worker is of no more use; `held` is what it kept in memory, if that was all there was. */
   | { kind: 'stopped'; id: number; call: string; message: string; held: Contents | null };

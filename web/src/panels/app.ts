@@ -7,7 +7,7 @@
  */
 import { Engine, Stale } from '../engine/client.ts';
 import type { BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, GroupsView, ProblemGroup } from '../engine/generated/core.js';
-import type { NamedBytes, Opened, Saved } from '../engine/protocol.ts';
+import type { Changed, NamedBytes, Opened, Saved } from '../engine/protocol.ts';
 import type { BookMeta } from '../store/device.ts';
 import { askToKeep, type Keeping } from '../store/keeping.ts';
 import { format, parse, route, type Route } from './route.ts';
@@ -31,7 +31,7 @@ class ByRevision<T> {
 }
 
 export class App extends EventTarget {
-  readonly engine = new Engine((opened, what) => this.restarted(opened, what), () => void this.letGo());
+  readonly engine = new Engine((opened, what) => this.restarted(opened, what), (message) => this.between(message));
   phase: 'starting' | 'ready' | 'failed' = 'starting';
   failure = '';
   where: 'device' | 'memory' = 'device';
@@ -78,7 +78,7 @@ export class App extends EventTarget {
     try {
       this.where = (await this.engine.started).where;
       await this.listBooks();
-      if (this.where === 'memory') {
+      if (this.where === 'memory' && !this.remarks.some((remark) => remark.includes('later version of Fairpen'))) {
         this.remarks.push('This browser does not let Fairpen keep books here. Everything stays in this tab until you close it. Use "Save a copy" before you leave.');
       }
       const last = remembered(LAST_BOOK);
@@ -125,8 +125,9 @@ export class App extends EventTarget {
     await this.listBooks();
   }
 
-  async openCopy(file: NamedBytes): Promise<void> {
+  async openCopy(file: NamedBytes & { title?: string }): Promise<void> {
     this.show(await this.engine.ask('openCopy', file), true);
+    this.keeping = await askToKeep(true);
     await this.listBooks();
   }
 
@@ -185,11 +186,15 @@ export class App extends EventTarget {
     await this.acknowledged(this.engine.ask('redo', {})).then(() => this.tell(`Done again: ${what}.`), (cause) => this.trouble(cause));
   }
 
-  async acknowledged(answer: Promise<{ state: BookState; saved: Saved }>): Promise<void> {
+  async acknowledged(answer: Promise<Changed>): Promise<void> {
     this.pending += 1;
     this.notify();
     try {
-      const { state, saved } = await answer;
+      const { state, saved, opened } = await answer;
+      if (opened !== undefined) {
+        this.show(opened, false);
+        return;
+      }
       if (saved.where === 'memory' && this.saved?.where === 'device') {
         this.tell('This device did not keep the last change: its storage may be full. It is in this tab only. Use "Save a copy" now.', true);
       }
@@ -218,6 +223,22 @@ export class App extends EventTarget {
   putAway(remark: string): void {
     this.remarks = this.remarks.filter((one) => one !== remark);
     this.notify();
+  }
+
+  /** What the worker says between the page's questions. */
+  private between(message: { kind: 'askedFor' } | { kind: 'saved'; saved: Saved } | { kind: 'remark'; remark: string }): void {
+    if (message.kind === 'askedFor') void this.letGo();
+    else if (message.kind === 'remark') this.tell(message.remark, true);
+    else {
+      if (message.saved.where === 'device' && this.saved?.where === 'memory') this.tell('Everything is saved on this device again.');
+      this.saved = message.saved;
+      this.notify();
+    }
+  }
+
+  /** Puts an earlier version in the place of the book. */
+  async bringBack(id: number): Promise<void> {
+    this.show(await this.engine.ask('bringBack', { id }), false);
   }
 
   /* Two tabs on one book: one writes. */

@@ -6,7 +6,7 @@
  * Never: carries anything of the records but row keys and column keys.
  */
 export type AnswerName = 'fair' | 'groups' | 'compare';
-export type ViewName = 'start' | 'pad' | 'sheet' | AnswerName | 'hand-over' | 'problems' | 'settings';
+export type ViewName = 'start' | 'pad' | 'sheet' | AnswerName | 'hand-over' | 'problems' | 'versions' | 'settings';
 
 export interface Route {
   view: ViewName;
@@ -16,7 +16,7 @@ export interface Route {
   column: string;
 }
 
-const PLAIN: readonly ViewName[] = ['start', 'pad', 'fair', 'groups', 'compare', 'hand-over', 'problems', 'settings'];
+const PLAIN: readonly ViewName[] = ['start', 'pad', 'fair', 'groups', 'compare', 'hand-over', 'problems', 'versions', 'settings'];
 
 export function route(view: ViewName, what = '', rowKey: number | null = null, column = ''): Route {
   return { view, what, rowKey, column };

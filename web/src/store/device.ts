@@ -1,11 +1,12 @@
 /**
  * The keeping place of books: what it must do, whichever storage stands behind it.
  *
- * Enters: snapshots, journal records, imported files. Leaves: the same bytes, in order.
+ * Enters: snapshots, journal records, imported files, versions. Leaves: the same bytes, in order.
  * Always true: `append` returns only when the record is safe; a journal is trimmed only after the snapshot
- *   that covers it is safe.
+ *   that covers it is safe; a record is never kept without the snapshot and the records that it follows.
  * Never: looks into the bytes.
  */
+import type { Diary, Version } from './versions.ts';
 
 /** What is known of a kept book without opening it. */
 export interface BookMeta {
@@ -21,6 +22,30 @@ export interface BookMeta {
   lastSeq: number;
   /** Records that stopped the engine when played again, left out since. */
   setAside: number[];
+  /** What was done since the last version was kept. */
+  diary?: Diary;
+  /** The state after record `seq` is kept as version `id`. */
+  asVersion?: { id: number; seq: number };
+  /** Versions that undo and redo lead to, where the steps of the session itself end. */
+  steps?: BringBackSteps;
+  /** Versions let go because space ran short. */
+  versionsLetGo?: number;
+}
+
+/** A step that leads to a version. */
+export interface VersionStep { id: number; words: string }
+
+/** Good as long as the session's own steps are those since record `seq`. */
+export interface BringBackSteps { seq: number; undo: VersionStep | null; redo: VersionStep | null }
+
+/** A version with its bytes, on its way to the device. */
+export interface NewVersion { version: Version; bytes: Uint8Array<ArrayBuffer> }
+
+/** The book is not on the device any more, or not as this tab left it: a record alone would be of no use. */
+export class Gone extends Error {
+  constructor() {
+    super('The browser has cleared what was kept of this book.');
+  }
 }
 
 /** One accepted change. */
@@ -54,7 +79,17 @@ export interface Device {
   append(meta: BookMeta, entry: JournalEntry, file?: KeptFile): Promise<void>;
   /** Lets go of the files that no record needs any more. */
   keepOnlyFiles(id: string, wanted: ReadonlySet<string>): Promise<void>;
-  /** Keeps a snapshot; only when it is safe are the records it covers let go. Files stay: redo may need them. */
-  keepSnapshot(meta: BookMeta, snapshot: Uint8Array<ArrayBuffer>): Promise<void>;
+  /**
+   * Keeps a snapshot, and with it a version; only when both are safe are the records that the snapshot covers let
+   * go. Files stay: redo may need them. `aside`: records that could not be played; they are kept apart.
+   */
+  keepSnapshot(meta: BookMeta, snapshot: Uint8Array<ArrayBuffer>, version?: NewVersion, aside?: readonly JournalEntry[]): Promise<void>;
+  /** Versions of a book, oldest first. */
+  versions(id: string): Promise<Version[]>;
+  versionBytes(id: string, digest: string): Promise<Uint8Array<ArrayBuffer> | undefined>;
+  /** Keeps a version; bytes that another version has already are kept once. */
+  keepVersion(meta: BookMeta, version: NewVersion): Promise<void>;
+  /** Lets versions go, and the bytes that no other version has. */
+  dropVersions(id: string, versions: readonly number[]): Promise<void>;
   remove(id: string): Promise<void>;
 }

@@ -1,12 +1,13 @@
 /**
  * Books in memory only, for browsers that do not allow storage.
  *
- * Enters: snapshots, journal records, imported files. Leaves: the same bytes, and all of them at once (`contents`)
+ * Enters: snapshots, journal records, imported files, versions. Leaves: the same bytes, and all of them at once (`contents`)
  *   so that a restarted worker can go on.
  * Always true: says that it is memory (`where`).
  * Never: pretends that anything survives the tab.
  */
-import type { BookMeta, Device, JournalEntry, KeptFile } from './device.ts';
+import { Gone, type BookMeta, type Device, type JournalEntry, type KeptFile, type NewVersion } from './device.ts';
+import type { Version } from './versions.ts';
 
 /** Everything held, as one message. */
 export interface Contents {
@@ -14,6 +15,7 @@ export interface Contents {
   snapshots: [string, Uint8Array<ArrayBuffer>][];
   journal: JournalEntry[];
   files: KeptFile[];
+  versions: NewVersion[];
 }
 
 export class InMemory implements Device {
@@ -22,16 +24,18 @@ export class InMemory implements Device {
   private readonly snapshots: Map<string, Uint8Array<ArrayBuffer>>;
   private journal: JournalEntry[];
   private kept: KeptFile[];
+  private held: NewVersion[];
 
   constructor(contents?: Contents) {
     this.books = new Map(contents?.books.map((meta) => [meta.id, meta]));
     this.snapshots = new Map(contents?.snapshots);
     this.journal = contents?.journal ?? [];
     this.kept = contents?.files ?? [];
+    this.held = contents?.versions ?? [];
   }
 
   contents(): Contents {
-    return { books: [...this.books.values()], snapshots: [...this.snapshots], journal: this.journal, files: this.kept };
+    return { books: [...this.books.values()], snapshots: [...this.snapshots], journal: this.journal, files: this.kept, versions: this.held };
   }
   async list(): Promise<BookMeta[]> {
     return [...this.books.values()];
@@ -52,14 +56,29 @@ export class InMemory implements Device {
     return this.kept.filter((file) => file.bookId === id);
   }
   async append(meta: BookMeta, entry: JournalEntry, file?: KeptFile): Promise<void> {
+    if (this.books.get(meta.id)?.lastSeq !== entry.seq - 1) throw new Gone();
     this.journal.push(entry);
     if (file) this.kept.push(file);
     this.books.set(meta.id, meta);
   }
-  async keepSnapshot(meta: BookMeta, snapshot: Uint8Array<ArrayBuffer>): Promise<void> {
+  async keepSnapshot(meta: BookMeta, snapshot: Uint8Array<ArrayBuffer>, version?: NewVersion): Promise<void> {
     this.snapshots.set(meta.id, snapshot);
     this.journal = this.journal.filter((entry) => entry.bookId !== meta.id || entry.seq > meta.snapshotSeq);
+    if (version) this.held.push(version);
     this.books.set(meta.id, meta);
+  }
+  async versions(id: string): Promise<Version[]> {
+    return this.held.map((one) => one.version).filter((one) => one.bookId === id).sort((a, b) => a.id - b.id);
+  }
+  async versionBytes(id: string, digest: string): Promise<Uint8Array<ArrayBuffer> | undefined> {
+    return this.held.find((one) => one.version.bookId === id && one.version.digest === digest)?.bytes;
+  }
+  async keepVersion(meta: BookMeta, version: NewVersion): Promise<void> {
+    this.held.push(version);
+    this.books.set(meta.id, meta);
+  }
+  async dropVersions(id: string, versions: readonly number[]): Promise<void> {
+    this.held = this.held.filter((one) => one.version.bookId !== id || !versions.includes(one.version.id));
   }
   async keepOnlyFiles(id: string, wanted: ReadonlySet<string>): Promise<void> {
     this.kept = this.kept.filter((file) => file.bookId !== id || wanted.has(file.digest));
@@ -69,5 +88,6 @@ export class InMemory implements Device {
     this.snapshots.delete(id);
     this.journal = this.journal.filter((entry) => entry.bookId !== id);
     this.kept = this.kept.filter((file) => file.bookId !== id);
+    this.held = this.held.filter((one) => one.version.bookId !== id);
   }
 }

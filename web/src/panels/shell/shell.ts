@@ -123,7 +123,7 @@ export class Shell extends View {
   private placeName(): string {
     const { route: at, state } = this.app;
     if (at.view === 'sheet') return state?.sheets.find((sheet) => sheet.key === at.what)?.label ?? at.what;
-    const names: Record<string, string> = { start: 'Books', pad: 'In the alley', fair: 'Fair weights', groups: 'Groups', compare: 'Compare', 'hand-over': 'Hand over', problems: 'Problems', settings: 'Settings' };
+    const names: Record<string, string> = { start: 'Books', pad: 'In the alley', fair: 'Fair weights', groups: 'Groups', compare: 'Compare', 'hand-over': 'Hand over', problems: 'Problems', versions: 'Earlier versions', settings: 'Settings' };
     return names[at.view] ?? '';
   }
 
@@ -142,6 +142,7 @@ export class Shell extends View {
       case 'compare': return html`<fp-compare></fp-compare>`;
       case 'hand-over': return html`<fp-hand-over></fp-hand-over>`;
       case 'problems': return html`<fp-problems></fp-problems>`;
+      case 'versions': return html`<fp-versions></fp-versions>`;
       case 'settings': return html`<fp-settings></fp-settings>`;
       case 'sheet': return app.state?.sheets.some((sheet) => sheet.key === app.route.what) === true
         ? html`<fp-sheet .sheet=${app.route.what}></fp-sheet>`
@@ -170,6 +171,7 @@ export class Shell extends View {
       <h2>This book</h2>
       <ul>
         ${this.link({ to: route('settings'), label: 'Settings', count: '' })}
+        ${this.link({ to: route('versions'), label: 'Earlier versions', count: '' })}
         ${this.link({ to: route('start'), label: 'Books', count: '' })}
       </ul>
       <label class="theme"><span>Look</span>
