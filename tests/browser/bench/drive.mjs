@@ -6,7 +6,9 @@
 //   { "do": "cold", "data": ... }               the first run in a browser that was just started
 //   { "do": "person", "file": PATH }            a dropped file in a fresh browser: time, memory, long tasks
 //   { "do": "sorts" | "windows", ... }          on the herd of the page that stays
+//   { "do": "formulas" }                        on the herd of the page that stays
 //   { "do": "keystrokes", "files": [...] }      on a small book, in a fresh page
+//   { "do": "scroll", "site": FOLDER, "file": PATH, "n_rows": N }   on the sheet of the site that ships
 // Leaves: for each line a line of JSON. Ends with its input.
 // Always true: each measurement runs alone. Never: asks another host.
 
@@ -14,6 +16,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { createInterface } from 'node:readline';
 import { browserProgram, serve } from '../harness.mjs';
+import { scroll } from './scroll.mjs';
 
 const { chromium } = createRequire(new URL('../../../web/package.json', import.meta.url))('playwright-core');
 const server = await serve(process.argv[2]);
@@ -98,6 +101,17 @@ const commands = {
   },
   sorts: ({ rounds }) => standing.ask('engine', 'sorts', { rounds }),
   windows: ({ n }) => standing.ask('engine', 'windows', { n }),
+  formulas: () => standing.ask('engine', 'formulas'),
+  async scroll({ site, file, n_rows }) {
+    const shipped = await serve(site);
+    const browser = await launch();
+    try {
+      return await scroll(browser, shipped.address, file, n_rows);
+    } finally {
+      await browser.close();
+      await shipped.stop();
+    }
+  },
   async keystrokes({ files, n }) {
     const { browser, ask } = await fresh();
     const named = files.map((path) => ({ name: path.split('/').pop(), address: at(path) }));

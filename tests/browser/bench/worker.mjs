@@ -141,6 +141,45 @@ async function person(file) {
   return { ms: performance.now() - start, memory_bytes: memory.buffer.byteLength };
 }
 
+/** Calculated columns of several kinds, each made and made again: what a change of its formula costs. */
+const FORMULAS = {
+  'a sum of two columns': 'wean_weight+birth_weight',
+  'a result of the engine': 'ratio-100',
+  'a choice': 'IF(sex="heifer";adj_205_weight;0)',
+  'against the mean of the column': 'ROUND(wean_weight/AVERAGE(wean_weight)*100;1)',
+  'the mean of the own group': 'AVERAGEIFS(adj_205_weight;contemporary_group;contemporary_group)',
+  'rank in the column': 'RANK(adj_205_weight;adj_205_weight)',
+  'days between dates': 'DAYS(wean_date;birth_date)',
+  'text': 'CONCATENATE(tag;" ";place)',
+};
+
+function formulas() {
+  const sheet = 'calves';
+  const times = {};
+  for (const [name, formula] of Object.entries(FORMULAS)) {
+    const before = new Set(columnsOf(sheet));
+    session.change({ do: 'addCalculated', sheet, label: name, formula });
+    const column = columnsOf(sheet).find((key) => !before.has(key));
+    const plain = [];
+    const both = [];
+    for (let round = 0; round < 5; round += 1) {
+      // The same change without and with a formula to compute; the difference is the formula's.
+      session.undo();
+      let start = performance.now();
+      session.change({ do: 'addColumn', sheet, label: name });
+      plain.push(performance.now() - start);
+      session.undo();
+      start = performance.now();
+      session.change({ do: 'addCalculated', sheet, label: name, formula });
+      both.push(performance.now() - start);
+    }
+    if (column === undefined) throw new Error(`the column "${name}" was not made`);
+    times[name] = { formula, ms: Math.max(0, median(both) - median(plain)), with_everything_ms: median(both) };
+    session.undo();
+  }
+  return times;
+}
+
 const answers = {
   async start({ wasm, data }) {
     const module = await WebAssembly.compile(await (await fetch(wasm)).arrayBuffer());
@@ -169,6 +208,7 @@ const answers = {
     return { ms: change_ms };
   },
   keystrokes: ({ n }) => keystrokes(n),
+  formulas,
   sorts: ({ rounds }) => sorts(rounds),
   windows: ({ n }) => windows(n),
 };

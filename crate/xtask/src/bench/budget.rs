@@ -8,6 +8,9 @@
 use super::answer::{median, median_ratio};
 use super::{Herd, Measured};
 
+/// The rows for which a calculated column has a budget.
+pub const FORMULA_ROWS: u32 = 100_000;
+
 /// One budget.
 pub struct Line {
     pub work: String,
@@ -144,6 +147,25 @@ fn of_page(measured: &Measured, lines: &mut Vec<Line>) {
         write: milliseconds,
         next: "Write cell texts straight into the window's one text.",
     });
+    of_scrolling(&page.scroll, &n, lines);
+    let formulas = measured.herds.iter().find_map(|herd| {
+        herd.formulas
+            .as_object()?
+            .values()
+            .filter_map(|formula| formula["ms"].as_f64())
+            .reduce(f64::max)
+    });
+    lines.push(Line {
+        work: format!(
+            "a calculated column over {} rows, the slowest measured",
+            super::report::whole(u64::from(FORMULA_ROWS))
+        ),
+        budget: "50 ms".to_owned(),
+        measured: formulas,
+        limit: 50.0,
+        write: milliseconds,
+        next: "Compute a formula on whole columns where it now goes row by row.",
+    });
     for (said, (budget, limit)) in page
         .keystrokes
         .iter()
@@ -166,6 +188,37 @@ fn of_page(measured: &Measured, lines: &mut Vec<Line>) {
         limit: 200e3,
         write: kilobytes,
         next: "See which crates the module carries and move what an import or a comparison alone needs.",
+    });
+}
+
+/// Frames and long tasks of the sheet, whichever way it is scrolled.
+fn of_scrolling(scroll: &serde_json::Value, n: &str, lines: &mut Vec<Line>) {
+    let ways = || scroll.as_object().into_iter().flatten();
+    let frames = |way: &serde_json::Value| way["frames_per_second"].as_f64();
+    let at_rest = frames(&scroll["at rest"]);
+    let slowest = ways().filter_map(|(_, way)| frames(way)).reduce(f64::min);
+    lines.push(Line {
+        work: format!("scrolling {n} rows by wheel, thumb and Page Down: time of a frame, against the page at rest"),
+        budget: "1.05 x".to_owned(),
+        measured: at_rest.zip(slowest).map(|(rest, slow)| rest / slow),
+        limit: 1.05,
+        write: times,
+        next: "See which frames are late, and what was drawn in them.",
+    });
+    let longest = scroll.is_object().then(|| {
+        ways()
+            .filter_map(|(_, way)| way["long_tasks"].as_array())
+            .flatten()
+            .filter_map(serde_json::Value::as_f64)
+            .fold(0.0, f64::max)
+    });
+    lines.push(Line {
+        work: format!("longest task on the page while {n} rows are scrolled"),
+        budget: "50 ms".to_owned(),
+        measured: longest,
+        limit: 50.0,
+        write: task,
+        next: "Find what the page itself does meanwhile.",
     });
 }
 

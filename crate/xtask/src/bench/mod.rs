@@ -53,6 +53,8 @@ struct Herd {
     page_cold: Vec<f64>,
     arquero: Vec<f64>,
     person: Value,
+    /// Calculated columns; only on the herd that has a budget for them.
+    formulas: Value,
 }
 
 /// What was measured on the page beside the herds.
@@ -61,6 +63,7 @@ struct Page {
     sorts: Value,
     windows: Value,
     keystrokes: Vec<Value>,
+    scroll: Value,
     core_bytes: u64,
     core_gzip_bytes: u64,
 }
@@ -139,7 +142,7 @@ pub fn bench(arguments: &Arguments) -> Result<()> {
         measured.herds.push(herd);
     }
     println!("\n--- the page");
-    measured.page = measure_page(&site, &mut page)?;
+    measured.page = measure_page(&site, &mut page, sizes[sizes.len() - 1])?;
     if let Ok(polars) = &polars {
         let mut asked = polars.start(&set_up::herd_path(sizes[0])?)?;
         let said = asked.ask_line("version")?;
@@ -214,6 +217,9 @@ fn measure_herd(
         out.page_cold.push(milliseconds(&cold)?);
         println!("round {} of {rounds}", round + 1);
     }
+    if n_rows == budget::FORMULA_ROWS {
+        out.formulas = page.ask(&json!({ "do": "formulas" }))?;
+    }
     out.person = page.ask(&json!({ "do": "person", "file": path.to_string_lossy() }))?;
     for (engine, times) in [
         ("native", &out.native),
@@ -229,8 +235,8 @@ fn measure_herd(
     Ok(out)
 }
 
-/// Sorting, windows and keystrokes; the herd measured last stands in the page.
-fn measure_page(site: &set_up::Site, page: &mut Engine) -> Result<Page> {
+/// Sorting, windows, keystrokes and scrolling; the herd measured last, of `n_rows`, stands in the page.
+fn measure_page(site: &set_up::Site, page: &mut Engine, n_rows: u32) -> Result<Page> {
     let small = |n_rows: u32| -> Result<String> { site.take_in(&herd(&native(true)?, n_rows)?) };
     let demo = ["calves.csv", "cows.csv", "places.csv"]
         .map(|file| site.take_in(&tree::root()?.join("sample-books/two-barns").join(file)))
@@ -243,11 +249,18 @@ fn measure_page(site: &set_up::Site, page: &mut Engine) -> Result<Page> {
         .into_iter()
         .map(|files| page.ask(&json!({ "do": "keystrokes", "files": files, "n": 60 })))
         .collect::<Result<Vec<_>>>()?;
+    let scroll = page.ask(&json!({
+        "do": "scroll",
+        "site": tree::web()?.join("dist").to_string_lossy(),
+        "file": herd(&native(true)?, n_rows)?.to_string_lossy(),
+        "n_rows": n_rows,
+    }))?;
     let (core_bytes, core_gzip_bytes) = site.core_size()?;
     Ok(Page {
         sorts,
         windows,
         keystrokes,
+        scroll,
         core_bytes,
         core_gzip_bytes,
     })

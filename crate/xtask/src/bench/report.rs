@@ -84,6 +84,8 @@ pub fn markdown(measured: &Measured, date: Option<&str>) -> String {
         );
     }
     sorts(&mut text, measured);
+    scrolling(&mut text, measured);
+    formulas(&mut text, measured);
     let _ = writeln!(
         text,
         "\nThe core module: {} bytes, {} with gzip.",
@@ -165,6 +167,65 @@ fn sorts(text: &mut String, measured: &Measured) {
     }
 }
 
+fn scrolling(text: &mut String, measured: &Measured) {
+    let Some(ways) = measured.page.scroll.as_object() else {
+        return;
+    };
+    let n = measured
+        .herds
+        .last()
+        .map_or(0, |herd| u64::from(herd.n_rows));
+    let _ = writeln!(text, "\n## Scrolling {} rows on the page\n", whole(n));
+    text.push_str(
+        "Seconds of scrolling without a pause, in a window of 1,280 x 800, without a graphics card. \"At rest\" is \
+         the same page untouched: what the display can do here. \"Rows stand after\" is the time from the last \
+         movement until every row on show has its text.\n\n\
+         | | frames a second | middle frame | 99 of 100 frames within | longest | tasks from 50 ms on | rows stand after |\n\
+         |---|---|---|---|---|---|---|\n",
+    );
+    for (way, said) in ways {
+        let ms = |key: &str| middle(said[key].as_f64().as_slice());
+        let _ = writeln!(
+            text,
+            "| {way} | {:.1} | {} | {} | {} | {} | {} |",
+            said["frames_per_second"].as_f64().unwrap_or(f64::NAN),
+            ms("middle_ms"),
+            ms("p99_ms"),
+            ms("longest_ms"),
+            said["long_tasks"].as_array().map_or(0, Vec::len),
+            ms("settled_ms"),
+        );
+    }
+}
+
+fn formulas(text: &mut String, measured: &Measured) {
+    let Some((herd, formulas)) = measured
+        .herds
+        .iter()
+        .find_map(|herd| Some((herd, herd.formulas.as_object()?)))
+    else {
+        return;
+    };
+    let _ = writeln!(
+        text,
+        "\n## Calculated columns over {} rows in the worker\n",
+        whole(u64::from(herd.n_rows))
+    );
+    text.push_str(
+        "The time of the formula alone, and of the whole change with all weights, groups and ratios made anew.\n\n\
+         | column | formula | alone | the whole change |\n|---|---|---|---|\n",
+    );
+    for (name, said) in formulas {
+        let _ = writeln!(
+            text,
+            "| {name} | `{}` | {} | {} |",
+            said["formula"].as_str().unwrap_or_default(),
+            middle(said["ms"].as_f64().as_slice()),
+            middle(said["with_everything_ms"].as_f64().as_slice()),
+        );
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -191,6 +252,37 @@ mod tests {
         assert_eq!(whole(7), "7");
         assert_eq!(whole(1_000), "1,000");
         assert_eq!(whole(1_234_567), "1,234,567");
+    }
+
+    #[test]
+    fn scrolling_is_held_against_the_page_at_rest() {
+        let mut measured = measured(70.0);
+        measured.page.scroll = serde_json::json!({
+            "at rest": { "frames_per_second": 60.0, "long_tasks": [] },
+            "by the wheel": { "frames_per_second": 50.0, "long_tasks": [70.0] },
+        });
+        let text = markdown(&measured, None);
+        assert!(text.contains("| 1.05 x | 1.20 x | no |"), "{text}");
+        assert!(
+            text.contains("are scrolled | 50 ms | 70 ms | no |"),
+            "{text}"
+        );
+        assert!(text.contains("| by the wheel | 50.0 |"), "{text}");
+    }
+
+    #[test]
+    fn the_slowest_formula_stands_for_all() {
+        let mut measured = measured(70.0);
+        measured.herds[0].formulas = serde_json::json!({
+            "quick": { "formula": "a+b", "ms": 2.0, "with_everything_ms": 90.0 },
+            "slow": { "formula": "RANK(a;a)", "ms": 60.0, "with_everything_ms": 150.0 },
+        });
+        let text = markdown(&measured, None);
+        assert!(text.contains("| 50 ms | 60 ms | no |"), "{text}");
+        assert!(
+            text.contains("| slow | `RANK(a;a)` | 60 ms | 150 ms |"),
+            "{text}"
+        );
     }
 
     #[test]
