@@ -1,39 +1,9 @@
 // Killing the tab, or the browser with it, loses nothing that was acknowledged.
 
-import { spawn } from 'node:child_process';
-import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { browserProgram, journey } from '../harness.mjs';
+import { browserOfItsOwn } from '../browser-process.mjs';
+import { journey } from '../harness.mjs';
 import { goTo, openSample, sheetOf, until } from '../steps.mjs';
-
-const { chromium } = createRequire(new URL('../../../web/package.json', import.meta.url))('playwright-core');
-
-/** A browser of its own, that can be killed without warning. */
-async function browser(profile) {
-  const process_ = spawn(browserProgram(), [
-    '--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking',
-    '--disable-component-update', '--disable-sync', '--disable-dev-shm-usage', '--remote-debugging-port=0', `--user-data-dir=${profile}`, 'about:blank',
-  ], { stdio: ['ignore', 'ignore', 'pipe'] });
-  const address = await new Promise((resolve, reject) => {
-    let said = '';
-    process_.stderr.on('data', (piece) => {
-      said += piece;
-      const found = /DevTools listening on (ws:\S+)/.exec(said);
-      if (found) resolve(found[1]);
-    });
-    process_.on('exit', () => reject(new Error(`the browser did not start: ${said}`)));
-  });
-  const connected = await chromium.connectOverCDP(address);
-  const context = connected.contexts()[0];
-  return {
-    page: await context.newPage(),
-    kill: async () => {
-      const gone = new Promise((resolve) => process_.on('exit', resolve));
-      process_.kill('SIGKILL');
-      await gone;
-    },
-  };
-}
 
 async function typeNotes(page, check, notes) {
   const sheet = sheetOf(page);
@@ -70,7 +40,7 @@ await journey('a tab that is closed without warning', async ({ open, page, conte
 
 await journey('a browser that is killed mid-typing', async ({ server, temporary, check }) => {
   const profile = join(temporary, 'killed');
-  const first = await browser(profile);
+  const first = await browserOfItsOwn(profile);
   await first.page.goto(server.address);
   await openSample(first.page);
   await goTo(first.page, 'calves');
@@ -79,7 +49,7 @@ await journey('a browser that is killed mid-typing', async ({ server, temporary,
   await first.page.keyboard.type('never finished');
   await first.kill();
 
-  const second = await browser(profile);
+  const second = await browserOfItsOwn(profile);
   try {
     await second.page.goto(`${server.address}#calves`);
     const sheet = sheetOf(second.page);

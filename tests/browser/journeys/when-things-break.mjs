@@ -87,6 +87,6 @@ await journey('a full device is said, and the change stays on the page', async (
   await until(check, () => page.locator('.saved').innerText(), (text) => /^Saved here/.test(text), 'the first is saved');
   const sheet = await typeNote(page, check, 1, 'too much');
   await page.locator('.notice').getByText(/did not keep the last change/).waitFor();
-  check.match(await page.locator('.saved').innerText(), /In this tab only, not saved/);
+  check.match(await page.locator('.saved').innerText(), /Not saved, trying again/);
   await until(check, () => sheet.text(1, 'note'), 'too much', 'the note is on the page');
 });

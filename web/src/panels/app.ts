@@ -9,6 +9,7 @@ import { Engine, Stale } from '../engine/client.ts';
 import type { BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, GroupsView, ProblemGroup } from '../engine/generated/core.js';
 import type { Changed, NamedBytes, Opened, Saved } from '../engine/protocol.ts';
 import type { BookMeta } from '../store/device.ts';
+import { forget, missingSince } from '../store/evidence.ts';
 import { askToKeep, type Keeping } from '../store/keeping.ts';
 import { format, parse, route, type Route } from './route.ts';
 
@@ -75,6 +76,10 @@ export class App extends EventTarget {
       this.notify();
     });
     document.addEventListener('visibilitychange', () => this.waitForBook());
+    addEventListener('beforeunload', (event) => {
+      // Only what is nowhere else keeps the tab open.
+      if (this.pending > 0 || this.saved?.where === 'memory') event.preventDefault();
+    });
     try {
       this.where = (await this.engine.started).where;
       await this.listBooks();
@@ -112,7 +117,19 @@ export class App extends EventTarget {
     const { books, where } = await this.engine.ask('books', {});
     this.books = books.sort((a, b) => b.savedAt - a.savedAt);
     this.where = where;
+    if (where === 'device') this.sayMissing();
     this.notify();
+  }
+
+  private missing: { remark: string; titles: string[] } | undefined;
+
+  /** A browser may clear its storage between two visits; that is said, not shown as a first visit. */
+  private sayMissing(): void {
+    const titles = missingSince(this.books);
+    if (titles.length === 0) return;
+    const named = titles.map((title) => `"${title}"`).join(', ');
+    this.missing = { titles, remark: `${named} ${titles.length === 1 ? 'was' : 'were'} kept on this device and ${titles.length === 1 ? 'is' : 'are'} not here any more: the browser, or someone at this device, cleared its storage. If you saved a copy as a file, open it with "Bring in" or "Choose a file".` };
+    this.tell(this.missing.remark, true);
   }
 
   async openBook(id: string, goTo = true): Promise<void> {
@@ -121,18 +138,18 @@ export class App extends EventTarget {
 
   async createBook(title: string, sample = false, files: NamedBytes[] = []): Promise<void> {
     this.show(await this.engine.ask('create', { title, sample, files }), false);
-    this.keeping = await askToKeep(true);
     await this.listBooks();
   }
 
   async openCopy(file: NamedBytes & { title?: string }): Promise<void> {
     this.show(await this.engine.ask('openCopy', file), true);
-    this.keeping = await askToKeep(true);
+    void this.askToKeep();
     await this.listBooks();
   }
 
   async removeBook(id: string): Promise<void> {
     await this.engine.ask('remove', { id });
+    forget((one) => one === id);
     if (this.book?.id === id) {
       this.book = undefined;
       this.state = undefined;
@@ -195,9 +212,7 @@ export class App extends EventTarget {
         this.show(opened, false);
         return;
       }
-      if (saved.where === 'memory' && this.saved?.where === 'device') {
-        this.tell('This device did not keep the last change: its storage may be full. It is in this tab only. Use "Save a copy" now.', true);
-      }
+      if (!this.askedToKeep && this.book?.sample === false) void this.askToKeep();
       if (this.state === undefined || state.revision >= this.state.revision) {
         this.state = state;
         if (this.book !== undefined) this.book = { ...this.book, title: state.title };
@@ -207,6 +222,15 @@ export class App extends EventTarget {
       this.pending = Math.max(0, this.pending - 1);
       this.notify();
     }
+  }
+
+  private askedToKeep = false;
+
+  /** Asks the browser not to clear this book: once it holds something of hers, or when she says so. */
+  async askToKeep(): Promise<void> {
+    this.askedToKeep = true;
+    this.keeping = await askToKeep(true);
+    this.notify();
   }
 
   /* Words to the person. */
@@ -222,6 +246,11 @@ export class App extends EventTarget {
   }
   putAway(remark: string): void {
     this.remarks = this.remarks.filter((one) => one !== remark);
+    if (remark === this.missing?.remark) {
+      const { titles } = this.missing;
+      const here = new Set(this.books.map((book) => book.id));
+      forget((id, title) => titles.includes(title) && !here.has(id));
+    }
     this.notify();
   }
 

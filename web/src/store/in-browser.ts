@@ -16,6 +16,8 @@ import type { Version } from './versions.ts';
 
 type Bytes = Uint8Array<ArrayBuffer>;
 type Store = 'books' | 'snapshots' | 'journal' | 'files' | 'versions' | 'versionBytes' | 'aside';
+/** Names of errors that pass by themselves. */
+const PASSING = ['AbortError', 'InvalidStateError', 'UnknownError'];
 /** Version of the database: 1 had no versions. */
 const FORM = 2;
 interface Schema extends DBSchema {
@@ -50,8 +52,19 @@ export class InBrowser implements Device {
     return device;
   }
 
-  private async ready(): Promise<IDBPDatabase<Schema>> {
+  /** The open database. While the browser still clears it, opening fails for a moment. */
+  private async ready(attempts = 4): Promise<IDBPDatabase<Schema>> {
     if (this.db !== undefined) return this.db;
+    try {
+      return await this.opened();
+    } catch (cause) {
+      if (attempts <= 1 || !(cause instanceof DOMException) || !PASSING.includes(cause.name)) throw cause;
+      await new Promise((resolve) => setTimeout(resolve, 50));
+      return this.ready(attempts - 1);
+    }
+  }
+
+  private async opened(): Promise<IDBPDatabase<Schema>> {
     try {
       const db = await openDB<Schema>('fairpen', FORM, {
         upgrade(fresh, before) {

@@ -8,6 +8,7 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import type { ComparableColumn, CompareRequest, HandOverPreview, HandOverRequest } from '../../engine/generated/core.js';
 import { words } from '../app.ts';
+import { saveCopy } from '../save-copy.ts';
 import { Answer, counted, download, fileName, View, waiting } from '../view.ts';
 import { resultsTemplate } from '../../embed/results-template.ts';
 import { preview as previewOf } from './preview.ts';
@@ -176,11 +177,7 @@ export class HandOver extends View {
   };
 
   private readonly copy = (): void => {
-    void this.during('Saving a copy.', async () => {
-      const { bytes } = await this.app.engine.ask('save', {});
-      download(fileName(this.app.state?.title ?? 'book', '.zip'), bytes, 'application/zip');
-      this.app.tell('A copy was saved with your downloads.');
-    });
+    void this.during('Saving a copy.', saveCopy);
   };
 
   private csv(table: string, end: string): void {

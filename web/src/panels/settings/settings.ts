@@ -8,6 +8,7 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import type { SettingsForm } from '../../engine/generated/core.js';
 import { Answer, View, waiting } from '../view.ts';
+import './this-device.ts';
 
 export class Settings extends View {
   private readonly settings = new Answer<SettingsForm>(this);
@@ -19,14 +20,7 @@ export class Settings extends View {
     const form = this.settings.follow(`${book.id} ${state.revision}`, () => this.app.engine.askLatest('settings', 'settings', {}));
     return html`<div class="reading"><h1>Settings of this book</h1>
       ${form === undefined ? waiting(this.settings, 'the settings')
-        : html`${this.form(form)}<h2>Kept on this device</h2><p>${this.keeping()}</p>`}</div>`;
-  }
-
-  private keeping(): string {
-    const { saved, keeping } = this.app;
-    if (saved?.where === 'memory') return 'This book is in this tab only. Save a copy before you close it.';
-    if (keeping === 'promised') return 'Every change is kept on this device as you make it, and the browser has promised not to clear it. A saved copy is still the safest.';
-    return 'Every change is kept on this device as you make it. The browser may clear it when space runs short or after a long time unused, so save a copy now and then.';
+        : html`${this.form(form)}<fp-this-device></fp-this-device>`}</div>`;
   }
 
   private form(form: SettingsForm): TemplateResult {

@@ -9,6 +9,7 @@ import { html, nothing, type TemplateResult } from 'lit';
 import { useNewVersion } from '../../embed/offline.ts';
 import { bringing } from '../bring-in/bringing.ts';
 import { format, route } from '../route.ts';
+import { saveCopy } from '../save-copy.ts';
 import { View } from '../view.ts';
 import { answers, records, samePlace, type Place } from './places.ts';
 import { setTheme, theme, THEMES, type Theme } from './theme.ts';
@@ -92,11 +93,14 @@ export class Shell extends View {
     const { app } = this;
     const sample = app.book?.sample === true && open && app.route.view !== 'start';
     const reading = app.readOnly && open;
-    if (!sample && !reading && app.remarks.length === 0 && !app.newVersion) return nothing;
+    const unsaved = app.where === 'device' && app.saved?.where === 'memory' && open;
+    if (!sample && !reading && !unsaved && app.remarks.length === 0 && !app.newVersion) return nothing;
     return html`<section class="notices" aria-label="Notices">
       ${sample ? html`<p class="sample-note"><strong>Invented sample.</strong> No real ranch, cow or calf. Change what you like.</p>` : nothing}
       ${reading ? html`<div class="notice" role="status"><span>This book is open in another tab. Here it can be read, not changed.</span>
         <button type="button" class="primary" ?disabled=${app.takingOver} @click=${() => app.takeOver()}>${app.takingOver ? 'Asking the other tab' : 'Take over here'}</button></div>` : nothing}
+      ${unsaved ? html`<div class="notice" role="alert"><span>This device did not keep the last change: its storage is full, or was cleared. The book is in this tab only. Fairpen keeps trying; leave the tab open.</span>
+        <button type="button" class="primary" @click=${() => saveCopy().catch((cause) => app.trouble(cause))}>Save a copy</button></div>` : nothing}
       ${app.remarks.map((remark) => html`<div class="notice" role="alert"><span>${remark}</span>
         <button type="button" class="quiet" @click=${() => app.putAway(remark)}>Put away</button></div>`)}
       ${app.newVersion ? html`<div class="notice" role="status"><span>A new version of Fairpen is ready. Your books stay as they are.</span>

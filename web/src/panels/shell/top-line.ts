@@ -57,7 +57,10 @@ export class TopLine extends View {
     if (pending > 0) return html`<span class="saved soft">Saving</span>`;
     if (saved === undefined) return html`<span class="saved"></span>`;
     if (saved.where === 'read-only') return html`<span class="saved attention">Open in another tab: reading only</span>`;
-    if (saved.where === 'memory') return html`<span class="saved attention">In this tab only, not saved</span>`;
+    if (saved.where === 'memory') {
+      return this.app.where === 'memory' ? html`<span class="saved attention">In this tab only, not saved</span>`
+        : html`<span class="saved attention" title="In this tab only. It is being written again.">Not saved, trying again</span>`;
+    }
     return html`<span class="saved soft" title="Kept on this device. Nothing was sent anywhere.">Saved here, ${when(saved.at)}</span>`;
   }
 

@@ -9,8 +9,9 @@ import { html, nothing, type TemplateResult } from 'lit';
 import { words } from '../app.ts';
 import { bringing } from '../bring-in/bringing.ts';
 import { route } from '../route.ts';
+import { saveCopy } from '../save-copy.ts';
 import { when } from '../shell/top-line.ts';
-import { counted, download, fileName, View } from '../view.ts';
+import { counted, View } from '../view.ts';
 import { openSample, samples, type Sample } from './samples.ts';
 import type { BookMeta } from '../../store/device.ts';
 
@@ -117,9 +118,7 @@ export class Start extends View {
   private copy(book: BookMeta): Promise<void> {
     return this.during('Saving a copy.', async () => {
       if (this.app.book?.id !== book.id) await this.app.openBook(book.id, false);
-      const { bytes } = await this.app.engine.ask('save', {});
-      download(fileName(this.app.state?.title ?? book.title, '.zip'), bytes, 'application/zip');
-      this.app.tell('A copy was saved with your downloads.');
+      await saveCopy();
     });
   }
 
