@@ -99,7 +99,7 @@ export class Shell extends View {
       ${sample ? html`<p class="sample-note"><strong>Invented sample.</strong> No real ranch, cow or calf. Change what you like.</p>` : nothing}
       ${reading ? html`<div class="notice" role="status"><span>This book is open in another tab. Here it can be read, not changed.</span>
         <button type="button" class="primary" ?disabled=${app.takingOver} @click=${() => app.takeOver()}>${app.takingOver ? 'Asking the other tab' : 'Take over here'}</button></div>` : nothing}
-      ${unsaved ? html`<div class="notice" role="alert"><span>This device did not keep the last change: its storage is full, or was cleared. The book is in this tab only. Fairpen keeps trying; leave the tab open.</span>
+      ${unsaved ? html`<div class="notice" role="alert"><span>This device did not keep the last change: its storage is full, or was cleared. Fairpen keeps trying; leave this tab open.</span>
         <button type="button" class="primary" @click=${() => saveCopy().catch((cause) => app.trouble(cause))}>Save a copy</button></div>` : nothing}
       ${app.remarks.map((remark) => html`<div class="notice" role="alert"><span>${remark}</span>
         <button type="button" class="quiet" @click=${() => app.putAway(remark)}>Put away</button></div>`)}
