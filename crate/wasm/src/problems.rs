@@ -2,8 +2,8 @@
 //!
 //! Enters: notes. Leaves: [`ProblemGroup`]s.
 
-use fairpen_engine::desk::problems::{ProblemKind, place_words};
-use fairpen_engine::note::Note;
+use fairpen_engine::desk::problems::{ProblemKind, place_in_book, place_in_file};
+use fairpen_engine::note::{Note, Place};
 
 use crate::types::{ProblemGroup, ProblemInfo};
 
@@ -14,7 +14,11 @@ pub fn group_of(kind: ProblemKind) -> ProblemGroup {
         severity: kind.severity.key().to_owned(),
         title: kind.title,
         n: kind.n,
-        problems: kind.first.iter().map(info_of).collect(),
+        problems: kind
+            .first
+            .iter()
+            .map(|note| info_of(note, place_in_book))
+            .collect(),
     }
 }
 
@@ -41,14 +45,14 @@ pub fn groups_of_notes(notes: &[Note], most: usize) -> Vec<ProblemGroup> {
         let (_, group) = &mut groups[position];
         group.n += 1;
         if group.problems.len() < most {
-            group.problems.push(info_of(note));
+            group.problems.push(info_of(note, place_in_file));
         }
     }
     groups.sort_by_key(|(note, _)| std::cmp::Reverse(note.severity));
     groups.into_iter().map(|(_, group)| group).collect()
 }
 
-fn info_of(note: &Note) -> ProblemInfo {
+fn info_of(note: &Note, words: fn(&Place) -> String) -> ProblemInfo {
     ProblemInfo {
         code: note.code.to_owned(),
         severity: note.severity.key().to_owned(),
@@ -57,7 +61,7 @@ fn info_of(note: &Note) -> ProblemInfo {
             .sheet
             .map_or_else(String::new, |sheet| sheet.key().to_owned()),
         row_key: note.place.row,
-        place: place_words(&note.place),
+        place: words(&note.place),
         column: note.place.column.clone().unwrap_or_default(),
         read: note.read.clone(),
         message: note.message.clone(),

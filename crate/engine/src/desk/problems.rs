@@ -123,28 +123,24 @@ impl Desk {
     }
 }
 
-/// A place in words: `line 14 (tag 4017), column "Wean Wt"`.
-pub fn place_words(place: &Place) -> String {
+/// A place of a file in words: `line 14 (tag 4017), column "Wean Wt"`.
+pub fn place_in_file(place: &Place) -> String {
     let mut words = match (place.line, place.row) {
         (Some(line), _) => format!("line {line}"),
         (None, Some(row)) => format!("row {}", u64::from(row) + 1),
         (None, None) => String::new(),
     };
-    if let Some(tag) = place.tag.as_deref().filter(|tag| !tag.is_empty()) {
+    if let Some(tag) = tag_of(place) {
         words = if words.is_empty() {
             format!("tag {tag}")
         } else {
             format!("{words} (tag {tag})")
         };
     }
-    let label = || {
-        let known = place.sheet?.column(place.column.as_deref()?)?;
-        Some(known.label.to_owned())
-    };
     let column = place
         .header
         .clone()
-        .or_else(label)
+        .or_else(|| label_of(place))
         .or_else(|| place.column.clone());
     if let Some(column) = column {
         if !words.is_empty() {
@@ -152,6 +148,35 @@ pub fn place_words(place: &Place) -> String {
         }
         words.push_str(&format!("column \"{column}\""));
     }
+    of_sheet(place, words)
+}
+
+/// A place of the book in words, as its sheet shows it: `tag 4017, Weaning weight`.
+pub fn place_in_book(place: &Place) -> String {
+    let row = match (tag_of(place), place.row) {
+        (Some(tag), _) => Some(format!("tag {tag}")),
+        (None, Some(row)) => Some(format!("row {}", u64::from(row) + 1)),
+        (None, None) => None,
+    };
+    let column = label_of(place)
+        .or_else(|| place.header.clone())
+        .or_else(|| place.column.clone());
+    let words: Vec<String> = row.into_iter().chain(column).collect();
+    of_sheet(place, words.join(", "))
+}
+
+fn tag_of(place: &Place) -> Option<&str> {
+    place.tag.as_deref().filter(|tag| !tag.is_empty())
+}
+
+/// What a known column is called on its sheet.
+fn label_of(place: &Place) -> Option<String> {
+    let known = place.sheet?.column(place.column.as_deref()?)?;
+    Some(known.label.to_owned())
+}
+
+/// The words with the sheet before them, unless it is the calves' own.
+fn of_sheet(place: &Place, words: String) -> String {
     match place.sheet {
         Some(sheet) if sheet != SheetKind::Calves => format!("{}: {words}", sheet.label()),
         _ => words,

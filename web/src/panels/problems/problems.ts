@@ -41,8 +41,8 @@ export class Problems extends View {
         ${accepted === undefined ? waiting(this.accepted, 'these problems') : problemList(accepted, false, toCell, this.app.readOnly ? undefined : this.takeUp)}`}</div>`;
   }
 
-  private readonly letStand = { words: 'Let it stand', act: (problems: readonly ProblemInfo[]): void => this.accept(problems, true) };
-  private readonly takeUp = { words: 'Take it up again', act: (problems: readonly ProblemInfo[]): void => this.accept(problems, false) };
+  private readonly letStand = { words: 'Let it stand', ofAll: (n: string): string => `Let all ${n} stand`, act: (problems: readonly ProblemInfo[]): void => this.accept(problems, true) };
+  private readonly takeUp = { words: 'Take it up again', ofAll: (n: string): string => `Take all ${n} up again`, act: (problems: readonly ProblemInfo[]): void => this.accept(problems, false) };
 
   private accept(problems: readonly ProblemInfo[], accepted: boolean): void {
     const doubts = problems.map(({ sheet, rowKey, column, code, read }) => ({ sheet, rowKey, column, code, read }));
