@@ -188,9 +188,22 @@ fn quartile<'a>(_: &Now, columns: &[Rc<Held<'a>>], row: &[Cell<'a>]) -> Answer<'
 }
 
 /// The numbers of a column nearly equal to one: from, up to.
+///
+/// Nearly all numbers have no near neighbour, so the plain order is searched and the costlier nearness is asked
+/// only at its edges.
 fn same(sorted: &[f64], value: f64) -> (usize, usize) {
-    let from = sorted.partition_point(|other| *other < value && !nearly_equal(*other, value));
-    let n = sorted[from..].partition_point(|other| nearly_equal(*other, value));
+    let mut from = sorted.partition_point(|other| *other < value);
+    if from > 0 && nearly_equal(sorted[from - 1], value) {
+        from = sorted[..from].partition_point(|other| !nearly_equal(*other, value));
+    }
+    let near = |other: &f64| nearly_equal(*other, value);
+    // Equal numbers are few, but for columns of few different ones: steps that double find the end of both.
+    let rest = &sorted[from..];
+    let mut step = 1;
+    while step < rest.len() && near(&rest[step]) {
+        step *= 2;
+    }
+    let n = rest[..rest.len().min(step + 1)].partition_point(near);
     (from, from + n)
 }
 
@@ -251,4 +264,32 @@ fn standardize<'a>(_: &Now, row: &[Cell<'a>]) -> Answer<'a> {
         return Err(ErrorValue::Number);
     }
     finite((number(row, 0)? - number(row, 1)?) / deviation)
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::strategy::Strategy;
+
+    use super::*;
+
+    proptest::proptest! {
+        #[test]
+        fn the_same_numbers_are_those_that_are_nearly_equal(
+            mut numbers in proptest::collection::vec(
+                proptest::prop_oneof![
+                    (0..6_u8).prop_map(|n| f64::from(n) / 10.0),
+                    (0..6_u8).prop_map(|n| f64::from(n) / 10.0 + 1e-16 * f64::from(n)),
+                    -1.0..1.0_f64,
+                ],
+                0..60,
+            ),
+            place in 0..60_usize,
+        ) {
+            numbers.sort_unstable_by(f64::total_cmp);
+            let value = numbers.get(place).copied().unwrap_or(0.3);
+            let near: Vec<usize> = (0..numbers.len()).filter(|&at| nearly_equal(numbers[at], value)).collect();
+            let (from, to) = same(&numbers, value);
+            proptest::prop_assert_eq!((from..to).collect::<Vec<usize>>(), near);
+        }
+    }
 }
