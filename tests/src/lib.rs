@@ -5,10 +5,13 @@
 //! tested apart, with import.
 //! Never: works out an expected number.
 
+pub mod any_book;
 pub mod any_bytes;
 pub mod any_formula;
+pub mod any_spreadsheet;
 pub mod books;
 pub mod formula_columns;
 pub mod imports;
+pub mod packed;
 pub mod reference;
 pub mod suite;

@@ -9,6 +9,7 @@ use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::workbook::Workbook;
 
 use crate::refusal::{Answer, refused, sheet};
+use crate::remembered::forget;
 use crate::settings_form::settings_of;
 use crate::types::{CellText, Change};
 
@@ -87,6 +88,7 @@ pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
             column,
             formula: Some(formula),
         },
+        Change::Forget { key } => forget(book, &key),
         Change::SetSettings { settings } => Command::SetSettings(Box::new(
             settings_of(&book.settings, &settings).map_err(|refusal| refused(&refusal))?,
         )),

@@ -17,6 +17,7 @@ use fairpen_engine::sheet::write::up_to;
 
 use crate::merging::merge_of;
 use crate::problems::groups_of_notes;
+use crate::remembered::recalled_of;
 use crate::types::{ImportAnswer, ImportChoices, ImportColumn, ImportPreview, ImportQuestion};
 
 const OWN: &str = "own";
@@ -57,6 +58,8 @@ pub fn preview_of(desk: &Desk, file_name: &str, imported: &Imported) -> ImportPr
         summary: summary_of(file_name, imported),
         first_rows: first_rows_of(imported),
         merge,
+        remembered: recalled_of(desk),
+        will_be_remembered: desk.import_will_be_remembered(),
     }
 }
 

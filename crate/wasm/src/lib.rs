@@ -17,6 +17,7 @@ mod pad;
 mod problems;
 mod ranges;
 mod refusal;
+mod remembered;
 pub mod session;
 mod settings_form;
 pub mod types;

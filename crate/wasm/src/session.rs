@@ -7,6 +7,7 @@
 //! Never: keeps anything beyond the page's life; storage is the worker's.
 
 use fairpen_engine::book::digest::Digest;
+use fairpen_engine::book::form::day_from;
 use fairpen_engine::compare::{comparable_columns, compare};
 use fairpen_engine::desk::Desk;
 use fairpen_engine::desk::replay::need_files;
@@ -16,6 +17,7 @@ use fairpen_engine::results::ResultColumn;
 use fairpen_engine::share::tables;
 use fairpen_engine::share::working::calculated::calculated;
 use fairpen_engine::share::working::working;
+use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::schema::SheetKind;
 use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -28,11 +30,12 @@ use crate::imports::{Chosen, chosen_of, preview_of};
 use crate::merging::{choices_of, rows_of};
 use crate::problems::group_of;
 use crate::refusal::{Answer, give, give_all, refused, sheet, take};
+use crate::remembered::remembered_of;
 use crate::settings_form::form_of;
 use crate::types::{
     BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, GroupsView,
     ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, ProblemCounts, ProblemGroup,
-    ReplayReport, SettingsForm, SheetInfo, ValueCount, ViewSpec, WorkingInfo,
+    RememberedFile, ReplayReport, SettingsForm, SheetInfo, ValueCount, ViewSpec, WorkingInfo,
 };
 use crate::working::info_of as info_of_working;
 
@@ -155,6 +158,24 @@ impl Session {
     /// Begins to bring a file in, in chunks.
     pub fn import_begin(&mut self, file_name: &str) {
         self.desk.import_begin(file_name);
+    }
+
+    /// The same for a sheet of a spreadsheet file (`part` is its name there, empty for a text file), on the day that
+    /// counts as today (ISO, or empty).
+    pub fn import_begin_from(&mut self, file_name: &str, part: &str, today: &str) {
+        let today = day_from(today).unwrap_or(Day::MISSING);
+        self.desk.import_begin_from(file_name, part, today);
+    }
+
+    /// Begins to read the file again as if no file like it had ever come in: all its bytes are pushed once more,
+    /// then it is finished.
+    pub fn import_anew(&mut self) -> Answer<()> {
+        self.desk.import_anew(None).map_err(thrown)
+    }
+
+    /// The ways of reading files that the book remembers.
+    pub fn remembered(&self) -> Answer<Vec<Ts<RememberedFile>>> {
+        give_all(remembered_of(self.desk.book()))
     }
 
     /// Takes the next bytes of the file; gives the rows so far.

@@ -166,6 +166,11 @@ pub enum Change {
         /// Formula.
         formula: String,
     },
+    /// Forget how files of one shape are read.
+    Forget {
+        /// `RememberedFile.key`.
+        key: String,
+    },
     /// Change settings.
     SetSettings {
         /// The settings as shown.
@@ -431,6 +436,46 @@ pub struct ImportPreview {
     pub first_rows: Vec<Vec<String>>,
     /// The rows held against the rows on record; `undefined` when the sheet has none yet.
     pub merge: Option<ImportMerge>,
+    /// The remembered way it was read by, if any.
+    pub remembered: Option<ImportRemembered>,
+    /// The next file like this one will be read as this one is now.
+    pub will_be_remembered: bool,
+}
+
+/// The way by which a file like this one was read before.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportRemembered {
+    /// To forget it.
+    pub key: String,
+    /// Name of the earlier file.
+    pub file_name: String,
+    /// Day on which it came in, ISO; empty when not known.
+    pub on: String,
+    /// What of it does not fit this file, in sentences.
+    pub misfits: Vec<String>,
+    /// Something was chosen otherwise since.
+    pub changed: bool,
+}
+
+/// How files of one shape are read, as a person settled it.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct RememberedFile {
+    /// To forget it.
+    pub key: String,
+    /// Name of the file it was settled for.
+    pub file_name: String,
+    /// Name of the sheet in a spreadsheet file, or empty.
+    pub part: String,
+    /// Day on which that file came in, ISO; empty when not known.
+    pub on: String,
+    /// Label of the sheet its rows go to.
+    pub sheet: String,
+    /// The headers of the file.
+    pub headers: Vec<String>,
+    /// What is done with it, in sentences.
+    pub choices: Vec<String>,
 }
 
 /// The rows of a file held against the rows on record.

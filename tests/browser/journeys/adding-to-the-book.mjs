@@ -30,3 +30,44 @@ await journey('a scale file lands on the calves that are there', async ({ open, 
   await page.getByRole('button', { name: /^Undo/ }).click();
   await until(check, () => page.locator('fp-grid').innerText(), (text) => !/512/.test(text), 'one undo takes the file back');
 });
+
+const MAY = 'EID,VID,Wt,Date,Gate\n840003000000001,401,512,4/5/2026,2\n840003000000002,402,530,4/5/2026,2\n';
+const JUNE = 'EID,VID,Wt,Date\n840003000000001,401,590,4/6/2026\n840003000000002,402,610,4/6/2026\n';
+
+await journey('a file like an earlier one is read as that one was', async ({ open, page, check, screenshot, axe }) => {
+  await open('');
+  await atTheDoors(page);
+  await bringIn(page, 'weights may.csv', MAY);
+  const dialog = page.getByRole('dialog');
+  await dialog.getByLabel('The day comes first').check();
+  await dialog.locator('select[aria-label=\'Where "Gate" goes\']').selectOption('leave_out');
+  await until(check, () => dialog.locator('.dialog-foot').innerText(), (text) => /next file with these headers is then read the same way/.test(text), 'it says that it will be remembered');
+  await dialog.getByRole('button', { name: /^Bring in 2 rows/ }).click();
+  await until(check, () => dialog.count(), 0, 'it is in');
+
+  await bringIn(page, 'scale.csv', JUNE);
+  const recalled = dialog.getByRole('region', { name: 'Read as before' });
+  await recalled.waitFor();
+  check.match(await recalled.innerText(), /Read as you read "weights may.csv" on [^]*There is no column "Gate" now/);
+  check.equal(await dialog.getByLabel('The day comes first').isChecked(), true, 'the answer is there');
+  await axe('a file read as before');
+  await screenshot('read-as-before-1280');
+  await page.setViewportSize({ width: 390, height: 844 });
+  await screenshot('read-as-before-390');
+  await page.setViewportSize({ width: 1280, height: 900 });
+  await recalled.getByRole('button', { name: 'Read it anew' }).click();
+  await until(check, () => recalled.count(), 0, 'it is looked at anew');
+  check.equal(await dialog.getByLabel('The month comes first').isChecked(), true, 'as if it were the first');
+  await dialog.getByRole('button', { name: 'Cancel' }).click();
+
+  await goTo(page, 'settings');
+  const list = page.locator('.remembered-files');
+  await list.locator('summary').click();
+  check.match(await list.innerText(), /"Gate" is left out\.[^]*In dates the day comes first\./);
+  await axe('the files that are remembered');
+  await screenshot('remembered-files-1280');
+  await list.getByRole('button', { name: /^Forget/ }).click();
+  await until(check, () => list.count(), 0, 'it is forgotten');
+  await page.getByRole('button', { name: /^Undo/ }).click();
+  await until(check, () => list.locator('li').count(), (n) => n > 0, 'one undo brings it back');
+});

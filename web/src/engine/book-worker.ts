@@ -182,12 +182,14 @@ const handlers: Handlers = {
   },
   bringBack: ({ id }) => leading(current().bringBack(id)),
   settings: () => session().settings(),
-  importRead: ({ name, file }, id) => {
+  importRead: ({ name, part, today, file }, id) => {
     reading?.cancel();
-    reading = new ImportReading(session(), name);
+    reading = new ImportReading(session(), { name, part, today });
     return reading.read(file, (done, of, rows) => say({ kind: 'progress', id, done, of, rows }));
   },
   importChoose: ({ choices }, id) => toBringIn().choose(choices, (done, of, rows) => say({ kind: 'progress', id, done, of, rows })),
+  importAnew: (_, id) => toBringIn().anew((done, of, rows) => say({ kind: 'progress', id, done, of, rows })),
+  remembered: () => session().remembered(),
   importMerge: ({ choices }) => session().import_merge(choices),
   importRows: ({ first, n, kind }) => session().import_rows(first, n, kind),
   importCancel: () => {

@@ -29,6 +29,9 @@ export async function digestOf(bytes: Uint8Array<ArrayBuffer>): Promise<string> 
   return Array.from(digest, (byte) => byte.toString(16).padStart(2, '0')).join('');
 }
 
+/** Where the bytes come from: `part` is the name of the sheet in a spreadsheet file, or empty; `today` is year-month-day. */
+export interface Source { name: string; part: string; today: string }
+
 export class ImportReading {
   private turn = 0;
   private bytes = new Uint8Array(0);
@@ -36,16 +39,23 @@ export class ImportReading {
   /** The last reading, so that a commit waits for it. */
   private last: Promise<unknown> = Promise.resolve();
 
-  constructor(private readonly session: Session, private readonly name: string) {}
+  constructor(private readonly session: Session, private readonly source: Source) {}
 
   read(file: Blob, progress: Progress): Promise<ImportPreview> {
-    this.session.import_begin(this.name);
+    const { name, part, today } = this.source;
+    this.session.import_begin_from(name, part, today);
     return this.lasting(this.first(file, progress));
   }
 
   /** Reads the same bytes by other choices. */
   choose(choices: ImportChoices, progress: Progress): Promise<ImportPreview> {
     this.session.import_choose(choices);
+    return this.lasting(this.again(progress));
+  }
+
+  /** Reads the same bytes as if no file like this one had come in before. */
+  anew(progress: Progress): Promise<ImportPreview> {
+    this.session.import_anew();
     return this.lasting(this.again(progress));
   }
 
@@ -63,7 +73,7 @@ export class ImportReading {
   /** Brings the rows in. */
   commit(digest: string): { record: Uint8Array; file: Omit<KeptFile, 'bookId'> } {
     const record = this.session.import_commit(digest);
-    return { record, file: { digest, name: this.name, bytes: this.bytes } };
+    return { record, file: { digest, name: this.source.name, bytes: this.bytes } };
   }
 
   private lasting(reading: Promise<ImportPreview>): Promise<ImportPreview> {

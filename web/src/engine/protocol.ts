@@ -7,7 +7,7 @@
  */
 import type {
   BookDifferenceInfo, BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, FormulaCheck, FormulaCompletion, FormulaFunction,
-  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal,
+  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
   ReplaceCount, ReplaceRequest, SettingsForm, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { VersionList } from './book-versions.ts';
@@ -72,7 +72,11 @@ export interface BookCalls {
   /** Puts a version in the place of the book, which becomes a version itself first. */
   bringBack: { ask: { id: number }; answer: Opened };
   settings: { ask: Record<never, never>; answer: SettingsForm };
-  importRead: { ask: { name: string; file: Blob }; answer: ImportPreview };
+  /** `part`: name of the sheet in a spreadsheet file, or empty; `today`: year-month-day. */
+  importRead: { ask: { name: string; part: string; today: string; file: Blob }; answer: ImportPreview };
+  /** Reads the file as if none like it had come in before. */
+  importAnew: { ask: Record<never, never>; answer: ImportPreview };
+  remembered: { ask: Record<never, never>; answer: RememberedFile[] };
   importChoose: { ask: { choices: ImportChoices }; answer: ImportPreview };
   importMerge: { ask: { choices: ImportMergeChoices }; answer: ImportPreview };
   importRows: { ask: { first: number; n: number; kind: string }; answer: ImportRow[] };

@@ -15,5 +15,6 @@ mod merge_form;
 pub mod open;
 pub mod package;
 pub mod record;
+mod remembered_form;
 pub mod save;
 pub mod table_csv;

@@ -15,8 +15,10 @@ use super::form::settings_from;
 use super::package::{
     DESCRIPTOR, Descriptor, FORMAT, Resource, SETTINGS, SettingsFile, UNREADABLE, VERSION,
 };
+use super::remembered_form::remembered_from;
 use super::table_csv::read_table;
 use crate::error::Error;
+use crate::sheet::remembered::{Remembering, with_room};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings_rules;
 use crate::sheet::workbook::Workbook;
@@ -52,6 +54,7 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
     }
     let descriptor: Descriptor = files.description(DESCRIPTOR)?;
     let accepted = settings.accepted;
+    let remembered = settings.remembered;
     let settings = settings_from(settings.settings).ok_or_else(|| {
         Error::new(
             "book.settings",
@@ -93,6 +96,17 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
             .is_none_or(|row| (row as usize) < table.n_rows());
         if let (Some(read), true) = (acceptance.read, row_is_there) {
             book.accepted.insert(acceptance.doubt, read);
+        }
+    }
+    // A way of reading that is not known only has to be settled once more; one too many goes, as in use.
+    for remembering in remembered.into_iter().filter_map(remembered_from) {
+        if let Some(way) = remembering.way {
+            for Remembering { shape, way } in with_room(&book.remembered, remembering.shape, *way) {
+                match way {
+                    Some(way) => book.remembered.insert(shape, *way),
+                    None => book.remembered.remove(&shape),
+                };
+            }
         }
     }
     Ok(book)

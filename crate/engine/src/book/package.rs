@@ -10,6 +10,7 @@ use serde::{Deserialize, Serialize};
 
 use super::acceptance::AcceptanceForm;
 use super::form::{SettingsFormat, kind_word};
+use super::remembered_form::RememberedForm;
 use crate::sheet::column::{Column, Kind, Origin};
 
 /// The word that says that a settings file belongs to a book of Fairpen.
@@ -36,6 +37,9 @@ pub struct SettingsFile {
     /// Doubts that were looked at and stand.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub accepted: Vec<AcceptanceForm>,
+    /// How files of one shape are read.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub remembered: Vec<RememberedForm>,
 }
 
 /// `datapackage.json`.

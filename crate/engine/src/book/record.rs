@@ -16,6 +16,7 @@ use super::form::{
     settings_from, unit_from, value_form, value_from,
 };
 use super::merge_form::{MergeForm, merge_form, merge_from};
+use super::remembered_form::{RememberedForm, remembered_form, remembered_from};
 use crate::sheet::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;
@@ -126,6 +127,8 @@ pub enum CommandForm {
     SetSettings(SettingsFormat),
     /// Doubts accepted, or no longer.
     Accept(Vec<AcceptanceForm>),
+    /// Ways of reading remembered, or no longer.
+    Remember(Vec<RememberedForm>),
     /// Several as one.
     Together(Vec<CommandForm>),
 }
@@ -243,6 +246,9 @@ fn form_after(
         },
         Command::SetSettings(settings) => CommandForm::SetSettings(settings_form(settings)),
         Command::Accept(list) => CommandForm::Accept(list.iter().map(acceptance_form).collect()),
+        Command::Remember(list) => {
+            CommandForm::Remember(list.iter().map(remembered_form).collect())
+        }
         Command::Together(commands) => CommandForm::Together(
             commands
                 .iter()
@@ -422,6 +428,11 @@ fn ready(
         CommandForm::Accept(list) => Command::Accept(
             list.into_iter()
                 .map(acceptance_from)
+                .collect::<Option<Vec<_>>>()?,
+        ),
+        CommandForm::Remember(list) => Command::Remember(
+            list.into_iter()
+                .map(remembered_from)
                 .collect::<Option<Vec<_>>>()?,
         ),
         CommandForm::Together(commands) => Command::Together(

@@ -16,10 +16,12 @@ use super::package::{
     DESCRIPTOR, Descriptor, FORMAT, Field, FieldNotes, Resource, SETTINGS, SettingsFile,
     UNREADABLE, VERSION,
 };
+use super::remembered_form::remembered_form;
 use super::table_csv::write_table;
 use crate::error::Error;
 use crate::sheet::accepted::Acceptance;
 use crate::sheet::column::{Column, Origin};
+use crate::sheet::remembered::Remembering;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
@@ -83,6 +85,16 @@ fn write_book(book: &Workbook) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
                 acceptance_form(&Acceptance {
                     doubt: doubt.clone(),
                     read: Some(read.clone()),
+                })
+            })
+            .collect(),
+        remembered: book
+            .remembered
+            .iter()
+            .map(|(shape, way)| {
+                remembered_form(&Remembering {
+                    shape: shape.clone(),
+                    way: Some(Box::new(way.clone())),
                 })
             })
             .collect(),

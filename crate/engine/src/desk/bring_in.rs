@@ -16,10 +16,14 @@ use crate::import::merge::{
     RowKind,
 };
 use crate::import::plan::{ImportPlan, Target};
+use crate::import::recall::Recalled;
 use crate::import::{ImportOptions, Imported, Reader};
+use crate::sheet::day::Day;
 use crate::sheet::edit::{Command, ImportOrigin, MergeOrigin};
+use crate::sheet::remembered::{Remembered, Remembering, Shape, Way, with_room};
 use crate::sheet::resolve::settle_keys;
 use crate::sheet::schema::SheetKind;
+use crate::sheet::workbook::Workbook;
 
 /// A file being brought in.
 pub struct BringingIn {
@@ -31,6 +35,23 @@ pub struct BringingIn {
     /// Its rows held against the rows on record; `None` when the sheet has none.
     merge: Option<Merge>,
     choices: MergeChoices,
+    /// Name of the sheet in a spreadsheet file; empty for a text file.
+    part: String,
+    /// The day that counts as today; missing when nobody said.
+    today: Day,
+    /// The remembered way it was first read by, until it is read anew.
+    recalled: Option<Recalled>,
+    /// True when the person changed how it is read.
+    changed: bool,
+}
+
+/// A file that could be read as an earlier one was.
+#[derive(Clone, Copy)]
+pub struct RecalledShown<'a> {
+    /// The way.
+    pub way: &'a Recalled,
+    /// True when the person changed something since.
+    pub changed: bool,
 }
 
 /// What the rows of a file come to, by the choices made.
@@ -74,12 +95,26 @@ impl Desk {
 
     /// Begins to bring a file in; one begun before is given up.
     pub fn import_begin(&mut self, file_name: &str) {
+        self.import_begin_from(file_name, "", Day::MISSING);
+    }
+
+    /// The same for a sheet of a spreadsheet file, by its name there (empty for a text file), on the day that
+    /// counts as today.
+    pub fn import_begin_from(&mut self, file_name: &str, part: &str, today: Day) {
+        let options = ImportOptions {
+            part: part.to_owned(),
+            ..self.options()
+        };
         self.bringing_in = Some(BringingIn {
             file_name: file_name.to_owned(),
-            reader: Some(Reader::begin(file_name, self.options())),
+            reader: Some(Reader::begin(file_name, options)),
             imported: None,
             merge: None,
             choices: MergeChoices::default(),
+            part: part.to_owned(),
+            today,
+            recalled: None,
+            changed: false,
         });
     }
 
@@ -110,6 +145,9 @@ impl Desk {
                 let merge = self.held_against_record(&mut imported);
                 let file = self.bringing_in.as_mut().ok_or_else(not_begun)?;
                 file.merge = merge;
+                if imported.recalled.is_some() {
+                    file.recalled.clone_from(&imported.recalled);
+                }
                 // Another reading may number the rows otherwise.
                 file.choices.rows.clear();
                 Ok(file.imported.insert(imported))
@@ -223,6 +261,23 @@ impl Desk {
             .collect()
     }
 
+    /// The remembered way by which the file was read, if any.
+    pub fn import_recalled(&self) -> Option<RecalledShown<'_>> {
+        let file = self.bringing_in.as_ref()?;
+        Some(RecalledShown {
+            way: file.recalled.as_ref()?,
+            changed: file.changed,
+        })
+    }
+
+    /// True when the next file like this one will be read as this one is now: when its reading was changed, or
+    /// taken from a file that was not quite like it.
+    pub fn import_will_be_remembered(&self) -> bool {
+        self.bringing_in
+            .as_ref()
+            .is_some_and(|file| file.to_remember(&self.book).is_some())
+    }
+
     fn reading_failed(&mut self) {
         self.bringing_in = self.bringing_in.take().and_then(|file| {
             file.imported.is_some().then_some(BringingIn {
@@ -248,7 +303,11 @@ impl Desk {
             plan: Some(plan),
             ..self.options()
         };
-        self.import_again(options)
+        self.import_again(options)?;
+        if let Some(file) = &mut self.bringing_in {
+            file.changed = true;
+        }
+        Ok(())
     }
 
     /// Begins to read the file again for another sheet; what was chosen for its columns is guessed anew.
@@ -256,11 +315,26 @@ impl Desk {
     /// # Errors
     /// `import.not_begun`.
     pub fn import_for_sheet(&mut self, sheet: SheetKind) -> Result<(), Error> {
+        self.import_anew(Some(sheet))
+    }
+
+    /// Begins to read the file again as if no file like it had ever come in; `sheet`, when it was chosen.
+    ///
+    /// # Errors
+    /// `import.not_begun`.
+    pub fn import_anew(&mut self, sheet: Option<SheetKind>) -> Result<(), Error> {
         let options = ImportOptions {
-            sheet: Some(sheet),
+            sheet,
+            remembered: Remembered::new(),
             ..self.options()
         };
-        self.import_again(options)
+        self.import_again(options)?;
+        if let Some(file) = &mut self.bringing_in {
+            // What is guessed is what she wants from now on, when another way is remembered.
+            file.changed = sheet.is_some() || file.recalled.is_some();
+            file.recalled = None;
+        }
+        Ok(())
     }
 
     fn import_again(&mut self, options: ImportOptions) -> Result<(), Error> {
@@ -326,6 +400,7 @@ impl Desk {
             ));
         }
         let file = self.bringing_in.take().ok_or_else(not_begun)?;
+        let remembering = file.to_remember(&self.book);
         let imported = file.imported.ok_or_else(not_begun)?;
         let unit = self.book.settings.weight_unit;
         let sheet = imported.plan.sheet;
@@ -337,9 +412,13 @@ impl Desk {
             merge: None,
         });
         let Some((plan, choices)) = plan else {
-            return self.change(Command::Import {
+            let import = Command::Import {
                 table: Arc::new(imported.table),
                 origin,
+            };
+            return self.change(match remembering {
+                Some(list) => Command::Together(vec![import, Command::Remember(list)]),
+                None => import,
             });
         };
         let table = Arc::new(imported.table.select(&plan.added));
@@ -356,6 +435,39 @@ impl Desk {
                 columns: plan.changes,
             });
         }
+        commands.extend(remembering.map(Command::Remember));
         self.change(Command::Together(commands))
+    }
+}
+
+impl BringingIn {
+    /// What the book remembers of how this file is read, when it comes in.
+    fn to_remember(&self, book: &Workbook) -> Option<Vec<Remembering>> {
+        let plan = &self.imported.as_ref()?.plan;
+        let shape = Shape::of(&self.part, plan.columns.iter().map(|c| c.header.as_str()));
+        let not_quite = self
+            .recalled
+            .as_ref()
+            .is_some_and(|recalled| recalled.shape != shape);
+        if shape.headers.is_empty() || !(self.changed || not_quite) {
+            return None;
+        }
+        let mut plan = plan.clone();
+        for column in &mut plan.columns {
+            column.because.clear();
+        }
+        // Rows at the foot are this file's own.
+        plan.keep_summary_rows = false;
+        plan.answered.retain(|key| key != "summary_rows");
+        let list = with_room(
+            &book.remembered,
+            shape,
+            Way {
+                file_name: self.file_name.clone(),
+                on: self.today,
+                plan,
+            },
+        );
+        (!list.is_empty()).then_some(list)
     }
 }

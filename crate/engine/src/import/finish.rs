@@ -12,6 +12,7 @@ use super::order::Evidence;
 use super::own_column::{key_for, label_for};
 use super::plan::{AgeUnit, DateOrder, ImportPlan, PlannedColumn, Question, Target};
 use super::reader::{ColumnReport, Imported, Open, Rows};
+use super::recall::Recalled;
 use super::summary_rows::at_the_foot;
 use super::words;
 use crate::note::{Severity, counted};
@@ -27,6 +28,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         mut plan,
         sniffed,
         guessed,
+        mut recalled,
         book_unit,
         table_unit,
         ..
@@ -46,6 +48,9 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
     let mut evidence = Evidence::default();
     for (at, column) in rows.columns.iter().enumerate() {
         evidence.add(at, &column.waiting);
+    }
+    if let Some(recalled) = &mut recalled {
+        keep_to_evidence(&mut plan, &evidence, recalled);
     }
     let date_order = plan.date_order.or(evidence.order());
     about_dates(
@@ -122,6 +127,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
     Imported {
         table,
         table_unit,
+        recalled,
         plan,
         columns: reports,
         notes,
@@ -131,6 +137,25 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         n_above_header: rows.above_header.n,
         n_set_aside,
     }
+}
+
+/// A remembered order of dates gives way to what the file's own dates say.
+fn keep_to_evidence(plan: &mut ImportPlan, evidence: &Evidence, recalled: &mut Recalled) {
+    let (Some(remembered), Some(order)) = (plan.date_order, evidence.order()) else {
+        return;
+    };
+    if remembered == order {
+        return;
+    }
+    plan.date_order = None;
+    plan.answered.retain(|key| key != "date_order");
+    let (then, now) = match remembered {
+        DateOrder::MonthFirst => ("month", "day"),
+        DateOrder::DayFirst => ("day", "month"),
+    };
+    recalled.misfits.push(format!(
+        "Its dates had the {then} first; in this file the {now} comes first."
+    ));
 }
 
 /// Cells beyond the header get own columns without a header.

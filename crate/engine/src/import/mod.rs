@@ -16,6 +16,7 @@ pub mod order;
 pub mod own_column;
 pub mod plan;
 pub mod reader;
+pub mod recall;
 pub mod scan;
 pub mod sheet_of_file;
 pub mod sniff;

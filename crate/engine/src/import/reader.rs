@@ -13,6 +13,7 @@ use super::letters::{self, Letters, Unwrapped};
 use super::match_header::guess;
 use super::notes::Lines;
 use super::plan::{AgeUnit, DateOrder, ImportPlan, Question, Rules, Target};
+use super::recall::{self, Recalled};
 use super::scan::{Scanner, Sink};
 use super::sheet_of_file::sheet_of;
 use super::sniff::{SAMPLE_BYTES, Sniffed, sniff};
@@ -21,6 +22,7 @@ use crate::note::Note;
 use crate::sheet::column::Kind;
 use crate::sheet::day::Day;
 use crate::sheet::read::{ReadOptions, trimmed, two_digit_year_to};
+use crate::sheet::remembered::Remembered;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::table::Table;
@@ -39,6 +41,10 @@ pub struct ImportOptions {
     pub sheet: Option<SheetKind>,
     /// How to read the file, when that was settled before.
     pub plan: Option<ImportPlan>,
+    /// Ways of reading files that the book remembers; passed over when the plan is given.
+    pub remembered: Remembered,
+    /// Name of the sheet in a spreadsheet file; empty for a text file.
+    pub part: String,
 }
 
 impl ImportOptions {
@@ -48,6 +54,7 @@ impl ImportOptions {
         let settings = &book.settings;
         ImportOptions {
             unit_is_open: !book.holds_weights(),
+            remembered: book.remembered.clone(),
             ..ImportOptions::of_book(settings.weight_unit, settings.as_of)
         }
     }
@@ -60,6 +67,8 @@ impl ImportOptions {
             as_of,
             sheet: None,
             plan: None,
+            remembered: Remembered::new(),
+            part: String::new(),
         }
     }
 }
@@ -84,6 +93,8 @@ pub struct Imported {
     pub table: Table,
     /// Unit of the weights in the table; the book is to have it when the rows come in.
     pub table_unit: WeightUnit,
+    /// The remembered way it was read by, when there was one.
+    pub recalled: Option<Recalled>,
     /// How it was read: one entry per column of the file, columns without a header of their own included.
     pub plan: ImportPlan,
     /// For each column of the plan, what it came to.
@@ -129,6 +140,7 @@ pub(super) struct Open {
     pub(super) plan: ImportPlan,
     pub(super) sniffed: Sniffed,
     pub(super) guessed: Vec<Question>,
+    pub(super) recalled: Option<Recalled>,
     /// Unit of the book before the file.
     pub(super) book_unit: WeightUnit,
     /// Unit of the weights in the table.
@@ -242,7 +254,15 @@ impl Reader {
             given.as_ref().map(|plan| plan.delimiter),
             rules,
         )?;
+        let way = recall::best(
+            &self.options.remembered,
+            &self.options.part,
+            &sniffed.headers,
+            self.options.sheet,
+        )
+        .filter(|_| given.is_none());
         let sheet = given.as_ref().map(|plan| plan.sheet).or(self.options.sheet);
+        let sheet = sheet.or(way.map(|(_, way)| way.plan.sheet));
         let sheet = sheet.unwrap_or_else(|| sheet_of(&self.file_name, &sniffed.headers));
         let guess = guess(
             sheet,
@@ -250,7 +270,7 @@ impl Reader {
             &sniffed.rows,
             sniffed.decimal_comma,
         );
-        let plan = match given {
+        let mut plan = match given {
             Some(plan) => fitting(plan, &sniffed)?,
             None => ImportPlan {
                 sheet,
@@ -273,6 +293,7 @@ impl Reader {
                 answered: Vec::new(),
             },
         };
+        let recalled = way.map(|(shape, way)| recall::lay_over(&mut plan, shape, way));
         let table_unit = if self.options.unit_is_open {
             plan.weight_unit
         } else {
@@ -285,6 +306,7 @@ impl Reader {
             plan,
             sniffed,
             guessed: guess.questions,
+            recalled,
             book_unit: self.options.book_unit,
             table_unit,
         };

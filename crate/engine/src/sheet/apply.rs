@@ -11,6 +11,7 @@ use std::sync::Arc;
 use super::accepted::Acceptance;
 use super::column::{Column, Kind, Origin, Value};
 use super::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
+use super::remembered::remember;
 use super::resolve::{calculated, unknown_column, unknown_row};
 use super::schema::SheetKind;
 use super::settings::{Settings, WeightUnit};
@@ -47,6 +48,7 @@ pub fn apply(book: &mut Workbook, command: Command) -> Result<Command, Error> {
         } => set_formula(book, sheet, column, formula),
         Command::SetSettings(settings) => set_settings(book, *settings),
         Command::Accept(list) => accept(book, list),
+        Command::Remember(list) => Ok(Command::Remember(remember(book, list))),
         Command::Together(commands) => together(book, commands),
         Command::SetCells { .. } | Command::AddColumn { .. } | Command::AddCalculated { .. } => {
             Err(Error::new(

@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use super::accepted::Acceptance;
 use super::column::{Kind, Value};
+use super::remembered::Remembering;
 use super::schema::SheetKind;
 use super::settings::{Settings, WeightUnit};
 use super::table::Table;
@@ -170,6 +171,8 @@ pub enum Command {
     SetSettings(Box<Settings>),
     /// Accepts doubts, or takes acceptances back.
     Accept(Vec<Acceptance>),
+    /// Remembers how files of one shape are read, or forgets it.
+    Remember(Vec<Remembering>),
     /// Several commands as one: all are applied in order, or none.
     Together(Vec<Command>),
 }
@@ -235,10 +238,15 @@ impl Command {
                 [_] => "taking up a problem again".to_owned(),
                 _ => format!("letting {} stand", counted(list.len(), "problem")),
             },
+            Command::Remember(list) => match list.as_slice() {
+                [Remembering { way: None, .. }] => "forgetting how a file is read".to_owned(),
+                _ => "remembering how a file is read".to_owned(),
+            },
             Command::Together(commands)
                 if let [
                     Command::Import { table, origin },
                     Command::PutCells { columns, .. },
+                    ..,
                 ] = &commands[..] =>
             {
                 let mut rows: Vec<u32> = columns.iter().flat_map(|c| c.rows.clone()).collect();

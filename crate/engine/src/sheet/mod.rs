@@ -18,6 +18,7 @@ pub mod order;
 pub mod own_key;
 pub mod put;
 pub mod read;
+pub mod remembered;
 pub mod resolve;
 pub mod schema;
 pub mod settings;

@@ -6,6 +6,7 @@
 
 use super::accepted::Accepted;
 use super::column::{Column, Kind};
+use super::remembered::Remembered;
 use super::schema::SheetKind;
 use super::settings::Settings;
 use super::table::Table;
@@ -17,6 +18,8 @@ pub struct Workbook {
     pub settings: Settings,
     /// Doubts that were looked at and stand.
     pub accepted: Accepted,
+    /// How files of one shape are read.
+    pub remembered: Remembered,
     tables: Vec<Table>,
     revision: u64,
 }
@@ -33,6 +36,7 @@ impl Workbook {
         Workbook {
             settings: Settings::default(),
             accepted: Accepted::new(),
+            remembered: Remembered::new(),
             tables: SheetKind::ALL.into_iter().map(Table::new).collect(),
             revision: 0,
         }

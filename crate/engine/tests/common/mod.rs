@@ -4,6 +4,7 @@ use fairpen_engine::book::digest::Digest;
 use fairpen_engine::book::form::kind_word;
 use fairpen_engine::desk::Desk;
 use fairpen_engine::import::merge::MergeChoices;
+use fairpen_engine::import::plan::Target;
 use fairpen_engine::sheet::accepted::{Acceptance, Doubt};
 use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
@@ -14,7 +15,10 @@ use proptest::prelude::*;
 
 /// Everything a book holds, cell for cell and bit for bit, as lines that can be compared and read.
 pub fn picture(book: &Workbook) -> Vec<String> {
-    let mut lines = vec![format!("{:?} {:?}", book.settings, book.accepted)];
+    let mut lines = vec![format!(
+        "{:?} {:?} {:?}",
+        book.settings, book.accepted, book.remembered
+    )];
     for kind in SheetKind::ALL {
         let table = book.sheet(kind);
         lines.push(format!(
@@ -121,7 +125,7 @@ pub fn deed() -> impl Strategy<Value = Deed> {
             .prop_map(|(kg, to, straight, title)| Deed::Settings(kg, to, straight, title)),
         1 => (0_usize..3, prop::option::of(0_u32..9), 0_usize..14, prop::option::of("[0-9a]{0,2}"))
             .prop_map(|(sheet, row, column, read)| Deed::Accept(sheet, row, column, read)),
-        1 => (0_u8..6).prop_map(Deed::Import),
+        1 => (0_u8..9).prop_map(Deed::Import),
         3 => Just(Deed::Undo),
         2 => Just(Deed::Redo),
     ]
@@ -248,6 +252,17 @@ pub fn act(desk: &mut Desk, deed: &Deed) -> Result<Vec<u8>, fairpen_engine::erro
                 desk.import_push(piece)?;
             }
             desk.import_finish()?;
+            if usize::from(*which) >= 2 * FILES.len() {
+                // Read otherwise than guessed, which is remembered.
+                let mut plan = desk
+                    .import_shown()
+                    .map(|(_, imported)| imported.plan.clone())
+                    .expect("a file that was read");
+                plan.choose(plan.columns.len() - 1, Target::LeaveOut);
+                desk.import_by_plan(plan)?;
+                desk.import_push(text.as_bytes())?;
+                desk.import_finish()?;
+            }
             // Rows meet rows on record, or all come in as new ones.
             desk.import_merge(MergeChoices {
                 match_rows: usize::from(*which) < FILES.len(),

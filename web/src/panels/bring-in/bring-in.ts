@@ -6,7 +6,8 @@
  * Never: changes the book.
  */
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit';
-import type { ImportChoices, ImportColumn, ImportPreview, ImportQuestion } from '../../engine/generated/core.js';
+import type { ImportChoices, ImportColumn, ImportPreview, ImportQuestion, ImportRemembered } from '../../engine/generated/core.js';
+import { dayInWords } from '../days.ts';
 import { problemList } from '../problem-list.ts';
 import { counted, View } from '../view.ts';
 import { bringing } from './bringing.ts';
@@ -68,11 +69,12 @@ export class BringIn extends View {
     const sheets = bringing.spreadsheet?.sheets ?? [];
     const most = sheets.reduce((found, sheet) => Math.max(found, sheet.nRows), 0);
     const first = sheets.findIndex((sheet) => sheet.nRows === most);
+    const known = new Set(bringing.knownParts.filter((part) => sheets.some((sheet) => sheet.name === part)));
     return html`<form class="sheets" @submit=${this.sheetsTaken}>
       <h2 id="bring-in-title">Which sheets of "${name}"?</h2>
       <p class="soft">Each is shown before anything changes.</p>
       ${bringing.failure === '' ? nothing : html`<p class="caution" role="alert">${bringing.failure}</p>`}
-      <ul class="plain" role="list">${sheets.map((sheet, at) => html`<li><label class="choice"><input type="checkbox" name="sheet" value=${sheet.name} .checked=${at === first} />
+      <ul class="plain" role="list">${sheets.map((sheet, at) => html`<li><label class="choice"><input type="checkbox" name="sheet" value=${sheet.name} .checked=${known.size === 0 ? at === first : known.has(sheet.name)} />
         <span><strong>${sheet.name}</strong>, ${counted(sheet.nRows, 'row')}<br /><span class="soft">${sheet.firstTexts.slice(0, 6).join(', ')}</span></span></label></li>`)}</ul>
       <div class="row end"><button type="button" @click=${() => bringing.cancel()}>Cancel</button><button type="submit" class="primary">Look at them</button></div>
     </form>`;
@@ -98,6 +100,7 @@ export class BringIn extends View {
           </select></label>.</p>
         ${bringing.failure === '' ? nothing : html`<p class="caution" role="alert">${bringing.failure}</p>`}
         ${bringing.remarks.length === 0 ? nothing : html`<ul class="soft">${bringing.remarks.map((remark) => html`<li>${remark}</li>`)}</ul>`}
+        ${preview.remembered === undefined ? nothing : this.remembered(preview.remembered)}
         ${preview.questions.map((question) => this.question(question))}
         ${this.answered(preview.answered)}
         ${preview.merge === undefined ? nothing : html`<fp-merging .merge=${preview.merge}></fp-merging>`}
@@ -112,11 +115,21 @@ export class BringIn extends View {
         ${this.firstRows(preview)}
       </div>
       <div class="dialog-foot row end">
-        <span class="soft grow">Nothing changes before you bring it in. Afterwards one undo takes it all back.</span>
+        <span class="soft grow">Nothing changes before you bring it in. Afterwards one undo takes it all back.${preview.willBeRemembered ? ' The next file with these headers is then read the same way.' : nothing}</span>
         <button type="button" @click=${() => bringing.cancel()}>Cancel</button>
         <button type="button" class="primary" ?disabled=${preview.nRows === 0} @click=${() => bringing.commit()}>${preview.merge === undefined ? `Bring in ${counted(preview.nRows, 'row')} to ${sheetLabel}`
             : `Bring in to ${sheetLabel}: ${counted(preview.merge.willAdd, 'new row')}, ${counted(preview.merge.willChange, 'changed row')}`}</button>
       </div>`;
+  }
+
+  /** A file like this one came in before. */
+  private remembered({ key, fileName, on, misfits, changed }: ImportRemembered): TemplateResult {
+    return html`<section class="recalled" aria-label="Read as before">
+      <p>Read as you read "${fileName}"${on === '' ? nothing : ` on ${dayInWords(on)}`}${changed ? ', with what you changed since' : nothing}.
+        <button type="button" class="quiet" @click=${() => bringing.readAnew()}>Read it anew</button>
+        <button type="button" class="quiet" @click=${() => bringing.forget(key)}>Forget that way</button></p>
+      ${misfits.length === 0 ? nothing : html`<p>What does not fit:</p><ul>${misfits.map((misfit) => html`<li>${misfit}</li>`)}</ul>`}
+    </section>`;
   }
 
   private unreadable(preview: ImportPreview, column: ImportColumn): string {

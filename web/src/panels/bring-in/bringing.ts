@@ -9,6 +9,7 @@ import type { Progress } from '../../engine/client.ts';
 import type { ImportChoices, ImportMergeChoices, ImportPreview } from '../../engine/generated/core.js';
 import { beginsAsSpreadsheet, SpreadsheetFile } from '../../engine/spreadsheet-file.ts';
 import { app, words } from '../app.ts';
+import { today } from '../days.ts';
 import { route } from '../route.ts';
 
 export class Bringing extends EventTarget {
@@ -23,7 +24,10 @@ export class Bringing extends EventTarget {
   remarks: readonly string[] = [];
   /** Whether the text on the screen is a sheet of a spreadsheet file. */
   ofSpreadsheet = false;
+  /** Names of sheets of which the book remembers how they are read. */
+  knownParts: readonly string[] = [];
   private remarksOf = new WeakMap<File, readonly string[]>();
+  private partOf = new WeakMap<File, string>();
   private waiting: File[] = [];
   private madeFor = '';
   /** Counts the readings: an answer to one that was stopped means nothing to the next. */
@@ -93,6 +97,7 @@ export class Bringing extends EventTarget {
         spreadsheet.close();
         return;
       }
+      this.knownParts = app.state === undefined ? [] : (await app.engine.ask('remembered', {})).map((one) => one.part).filter((part) => part !== '');
       this.spreadsheet = spreadsheet;
       this.failure = '';
       this.phase = 'sheets';
@@ -117,6 +122,7 @@ export class Bringing extends EventTarget {
         const { bytes, remarks } = await spreadsheet.csv(sheet);
         const file = new File([bytes], spreadsheet.sheets.length === 1 ? this.name : `${this.name} (${sheet})`);
         this.remarksOf.set(file, remarks);
+        this.partOf.set(file, sheet);
         files.push(file);
       }
       this.closeSpreadsheet();
@@ -154,7 +160,7 @@ export class Bringing extends EventTarget {
         await app.createBook(file.name.replace(/\.[^.]*$| \(.*\)$/, ''));
         this.madeFor = app.book?.id ?? '';
       }
-      const preview = await app.engine.ask('importRead', { name: file.name, file }, (progress) => {
+      const preview = await app.engine.ask('importRead', { name: file.name, part: this.partOf.get(file) ?? '', today: today(), file }, (progress) => {
         this.progress = progress;
         this.tell();
       });
@@ -184,6 +190,29 @@ export class Bringing extends EventTarget {
       this.failure = words(cause);
     }
     this.tell();
+  }
+
+  /** Reads the file as if none like it had come in before. */
+  async readAnew(): Promise<void> {
+    try {
+      this.preview = await app.engine.askLatest('import', 'importAnew', {});
+      this.failure = '';
+    } catch (cause) {
+      this.failure = words(cause);
+    }
+    this.tell();
+  }
+
+  /** Forgets how files like this one are read, and reads it anew. */
+  async forget(key: string): Promise<void> {
+    try {
+      await app.change({ do: 'forget', key });
+    } catch (cause) {
+      this.failure = words(cause);
+      this.tell();
+      return;
+    }
+    await this.readAnew();
   }
 
   /** Says what becomes of rows that are in the book already. */

@@ -8,6 +8,7 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import type { ComparableColumn, CompareRequest, HandOverPreview, HandOverRequest } from '../../engine/generated/core.js';
 import { words } from '../app.ts';
+import { today } from '../days.ts';
 import { saveCopy } from '../save-copy.ts';
 import { Answer, counted, download, fileName, View, waiting } from '../view.ts';
 import { resultsTemplate } from '../../embed/results-template.ts';
@@ -18,12 +19,6 @@ const CSV: readonly { table: string; label: string; file: string }[] = [
   { table: 'groups', label: 'Groups', file: '-groups.csv' },
   { table: 'problems', label: 'Problems', file: '-problems.csv' },
 ];
-
-/** Today, as the calendar of this device has it, year-month-day. */
-export function today(): string {
-  const now = new Date();
-  return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, '0')}-${String(now.getDate()).padStart(2, '0')}`;
-}
 
 export class HandOver extends View {
   private columns: string[] | undefined;

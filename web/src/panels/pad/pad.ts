@@ -9,6 +9,7 @@ import { html, nothing, type TemplateResult } from 'lit';
 import { bringing } from '../bring-in/bringing.ts';
 import { remember, remembered, words } from '../app.ts';
 import type { PadAnimal, PadCell, PadDone, PadEntry, ValueCount } from '../../engine/generated/core.js';
+import { today } from '../days.ts';
 import { Answer, counted, download, fileName, View } from '../view.ts';
 import { calvingForm, checkForm, weightForm } from './forms.ts';
 import './pad.css';
@@ -25,13 +26,6 @@ type TaskKey = (typeof TASKS)[number]['key'];
 
 const MOST_ANIMALS = 8;
 const MOST_SHOWN = 30;
-
-/** Today in this place, as year-month-day. */
-function today(): string {
-  const now = new Date();
-  const two = (n: number): string => String(n).padStart(2, '0');
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
-}
 
 export class Pad extends View {
   private task: TaskKey = TASKS.find((task) => task.key === remembered('pad-task'))?.key ?? 'weaning';

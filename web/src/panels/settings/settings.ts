@@ -8,6 +8,7 @@
 import { html, nothing, type TemplateResult } from 'lit';
 import type { SettingsForm } from '../../engine/generated/core.js';
 import { Answer, View, waiting } from '../view.ts';
+import './remembered-files.ts';
 import './this-device.ts';
 
 export class Settings extends View {
@@ -20,7 +21,7 @@ export class Settings extends View {
     const form = this.settings.follow(`${book.id} ${state.revision}`, () => this.app.engine.askLatest('settings', 'settings', {}));
     return html`<div class="reading"><h1>Settings of this book</h1>
       ${form === undefined ? waiting(this.settings, 'the settings')
-        : html`${this.form(form)}<fp-this-device></fp-this-device>`}</div>`;
+        : html`${this.form(form)}<fp-remembered-files></fp-remembered-files><fp-this-device></fp-this-device>`}</div>`;
   }
 
   private form(form: SettingsForm): TemplateResult {
