@@ -5,6 +5,7 @@
 //! 1. [`import`]: bytes of a file to a typed table and notes
 //! 2. [`sheet`]: the book that holds the tables, and the commands that change it
 //!    ([`formula`]: the language of calculated columns, on the same ground)
+//!    ([`animals`]: which animal a name stands for; every look-up of a tag or an electronic ID)
 //! 3. [`adjust`]: every weight on the same footing (age, dam age, sex), by [`trade`]'s published factors
 //! 4. [`group`]: contemporary groups, ratios and ranks
 //! 5. [`check`]: everything doubtful, named with its place and how to mend it
@@ -16,6 +17,7 @@
 //! Always true: no clock, no randomness, no files, no network; the same book gives the same numbers.
 
 pub mod adjust;
+pub mod animals;
 pub mod book;
 pub mod check;
 pub mod compare;

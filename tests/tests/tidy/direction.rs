@@ -9,8 +9,8 @@ use crate::source::{code_only, files, text};
 const GROUND: [&str; 5] = ["error", "note", "trade", "sheet", "formula"];
 
 /// The steps, in the order a weight travels them. Each may use the ground and what stands before it.
-const STEPS: [&str; 14] = [
-    "import", "pedigree", "adjust", "group", "results", "check", "compare", "season", "merit",
+const STEPS: [&str; 15] = [
+    "animals", "import", "pedigree", "adjust", "group", "results", "check", "compare", "season", "merit",
     "money", "picks", "book", "share", "desk",
 ];
 

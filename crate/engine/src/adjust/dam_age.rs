@@ -7,8 +7,9 @@
 //! Never: calls an unknown dam mature.
 
 use super::columns::CalfColumns;
-use super::dam_on_record::{CowsByTag, OnRecord, TagLinks};
+use super::dam_on_record::{CowsByTag, OnRecord};
 use super::marks::Marks;
+use crate::animals::register::Links;
 use crate::sheet::day::Day;
 use crate::sheet::workbook::Workbook;
 use crate::trade::factors::FactorTable;
@@ -82,8 +83,8 @@ pub fn days_of_years(years: f64) -> i32 {
 /// Finds the ages of dams for the calves of one book.
 pub struct DamAges<'a> {
     cows: CowsByTag<'a>,
-    dam_links: TagLinks,
-    raising_links: TagLinks,
+    dam_links: Links,
+    raising_links: Links,
 }
 
 impl<'a> DamAges<'a> {
@@ -103,8 +104,8 @@ impl<'a> DamAges<'a> {
     pub fn for_few(book: &'a Workbook) -> DamAges<'a> {
         DamAges {
             cows: CowsByTag::of(book),
-            dam_links: TagLinks::WhenAsked,
-            raising_links: TagLinks::WhenAsked,
+            dam_links: Links::WhenAsked,
+            raising_links: Links::WhenAsked,
         }
     }
 
@@ -143,7 +144,13 @@ impl<'a> DamAges<'a> {
     }
 
     fn recorded(&self, on_record: OnRecord, born: Day) -> (i32, DamAgeFrom) {
-        let OnRecord::Row(row) = on_record else {
+        // Where several cows fit that are of one age, the age is no guess, though the cow is.
+        let (OnRecord::Row(row)
+        | OnRecord::Several {
+            first: row,
+            same_age: true,
+        }) = on_record
+        else {
             return (i32::MIN, DamAgeFrom::Unknown);
         };
         let (birth, year) = self.cows.born(row);

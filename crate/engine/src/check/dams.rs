@@ -94,8 +94,7 @@ fn ages(look: &mut Look) {
             continue;
         }
         let dam = dams.birth_dam(calves, row);
-        if matches!(dam.on_record, OnRecord::Ambiguous | OnRecord::NoneFits) {
-            let fits = u32::from(dam.on_record == OnRecord::Ambiguous);
+        if let Some(fits) = in_doubt(dam.on_record) {
             look.add(Code::DamAmbiguous, dam_at, key, fits);
         }
         if dam.days != i32::MIN {
@@ -118,8 +117,7 @@ fn ages(look: &mut Look) {
         }
         if adjusted.marks[row].has(Marks::FOSTER) {
             let raising = dams.raising_cow(calves, row);
-            if matches!(raising.on_record, OnRecord::Ambiguous | OnRecord::NoneFits) {
-                let fits = u32::from(raising.on_record == OnRecord::Ambiguous);
+            if let Some(fits) = in_doubt(raising.on_record) {
                 look.add(Code::DamAmbiguous, raised_at, key, fits);
             } else if adjusted.marks[row].has(Marks::RAISING_AGE_UNKNOWN)
                 && calves.raised_dam.codes()[row] != NO_TEXT
@@ -127,6 +125,15 @@ fn ages(look: &mut Look) {
                 look.add(Code::DamAgeUnknown, raised_at, key, 0);
             }
         }
+    }
+}
+
+/// Why a tag names no cow for sure, for the sentence: 0 none fits, 1 several of different age, 2 several of one age.
+fn in_doubt(on_record: OnRecord) -> Option<u32> {
+    match on_record {
+        OnRecord::NoneFits => Some(0),
+        OnRecord::Several { same_age, .. } => Some(if same_age { 2 } else { 1 }),
+        OnRecord::NotThere | OnRecord::Row(_) => None,
     }
 }
 

@@ -263,14 +263,21 @@ impl Said<'_> {
                     "More than one cow with tag {} could have been there, and their ages differ; none of them was used.",
                     self.cell(&column.key)
                 ),
-                "Give the days they came and left in the cows sheet, or tell their tags apart.",
+                "Give the days they came and left in the cows sheet, or name her by more: cow 17 born 2018.",
+            ),
+            Code::DamAmbiguous if other == 2 => (
+                format!(
+                    "More than one cow with tag {} could have been there. They are of one age, so the age was used; which cow it was is not known.",
+                    self.cell(&column.key)
+                ),
+                "Take one row out if a cow was entered twice; otherwise give the days they came and left, or name her by more: cow 17 born 2018.",
             ),
             Code::DamAmbiguous => (
                 format!(
-                    "No cow with tag {} can have been there: each was born later or had left.",
+                    "No cow with tag {} can have been there: each was born later, had left, or was not called so then.",
                     self.cell(&column.key)
                 ),
-                "Check her birth date and the day she left in the cows sheet, and the calf's birth date.",
+                "Check her birth date, the day she left and the days of her tags in the cows sheet, and the calf's birth date.",
             ),
             Code::DamCalvedTwice => (
                 format!(

@@ -163,6 +163,8 @@ static CALVES: &[KnownColumn] = columns![
     "yearling_weight", "Yearling weight", Kind::Weight, "Weight at about a year of age.";
     "left_on", "Left on", Kind::Date, "Day the calf died, was sold or left.";
     "left_because", "Left because", Kind::Code(&codes::LEFT_BECAUSE), "Died, born dead, sold, moved to cows, or another reason.";
+    "tag_from", "Tag since", Kind::Date, "Day it got the tag it has now. Blank: always had it.";
+    "names_before", "Names before", Kind::Text, "Tags and EIDs it carried before, each with its last day: 17 to 2024-03-01. Several with ; between them.";
     "note", "Note", Kind::Text, "Anything worth remembering.";
 ];
 
@@ -179,17 +181,22 @@ static COWS: &[KnownColumn] = columns![
     "came_as", "Came as", Kind::Code(&codes::CAME_AS), "Raised, open, bred or pair.";
     "left_on", "Left on", Kind::Date, "Day she left.";
     "left_because", "Left because", Kind::Code(&codes::LEFT_BECAUSE), "Why she left.";
+    "tag_from", "Tag since", Kind::Date, "Day she got the tag she has now. Blank: always had it.";
+    "names_before", "Names before", Kind::Text, "Tags and EIDs she carried before, each with its last day: 17 to 2024-03-01. Several with ; between them.";
     "note", "Note", Kind::Text, "Anything worth remembering.";
 ];
 
 static BULLS: &[KnownColumn] = columns![
     "tag", "Tag", Kind::Text, "The bull's tag.";
-    "name", "Name", Kind::Text, "His name.";
+    "eid", "EID", Kind::Text, "Electronic ID, 15 digits.";
+    "name", "Name", Kind::Text, "His name, the other name he goes by.";
     "birth_date", "Born", Kind::Date, "Date of birth.";
     "breed", "Breed", Kind::Text, "Breed.";
     "sire", "Sire", Kind::Text, "His sire.";
     "dam", "Dam", Kind::Text, "His dam.";
     "service", "Service", Kind::Code(&codes::SERVICE), "Natural or AI.";
+    "tag_from", "Tag since", Kind::Date, "Day he got the tag he has now. Blank: always had it.";
+    "names_before", "Names before", Kind::Text, "Tags and EIDs he carried before, each with its last day: 17 to 2024-03-01. Several with ; between them.";
     "note", "Note", Kind::Text, "Anything worth remembering.";
 ];
 

@@ -6,7 +6,7 @@
 //! Never: takes 0 for missing.
 
 use super::RowKind;
-use super::identity::{plain, plain_electronic_id};
+use crate::animals::plain::{plain, plain_electronic_id};
 use crate::sheet::column::{Column, Kind, Value};
 use crate::sheet::table::Table;
 

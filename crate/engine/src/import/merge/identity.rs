@@ -8,6 +8,7 @@
 use std::collections::HashMap;
 
 use super::{Found, Why};
+use crate::animals::plain::{plain, plain_electronic_id};
 use crate::sheet::column::{Column, Value};
 use crate::sheet::day::Day;
 use crate::sheet::schema::SheetKind;
@@ -216,29 +217,4 @@ fn animals(table: &Table) -> Vec<Animal> {
             }
         })
         .collect()
-}
-
-/// A name to compare by: lower case, single spaces. Zeros in front count: 012 and 12 are two tags.
-pub(super) fn plain(text: &str) -> String {
-    let mut plain = String::with_capacity(text.len());
-    for word in text.split_whitespace() {
-        if !plain.is_empty() {
-            plain.push(' ');
-        }
-        plain.extend(word.chars().flat_map(char::to_lowercase));
-    }
-    plain
-}
-
-/// An electronic ID to compare by: its digits, whatever stands between them.
-pub(super) fn plain_electronic_id(text: &str) -> String {
-    let digits: String = text
-        .chars()
-        .filter(|ch| !(ch.is_whitespace() || matches!(ch, '-' | '_')))
-        .collect();
-    if digits.bytes().all(|byte| byte.is_ascii_digit()) {
-        digits
-    } else {
-        plain(text)
-    }
 }

@@ -7,7 +7,7 @@
 
 use std::collections::HashMap;
 
-use super::identity::{plain, plain_electronic_id};
+use crate::animals::plain::{plain, plain_electronic_id};
 use super::{Found, Why};
 use crate::sheet::column::Value;
 use crate::sheet::schema::SheetKind;

@@ -68,10 +68,10 @@ pub fn age(says: &Says) -> Working {
 pub fn inputs(says: &Says, dam: DamAge) -> Vec<WorkingInput> {
     let mut inputs = vec![says.cell("birth_date"), says.cell("dam")];
     match (dam.from, dam.on_record) {
-        (DamAgeFrom::RecordDate, OnRecord::Row(row)) => {
+        (DamAgeFrom::RecordDate, OnRecord::Row(row) | OnRecord::Several { first: row, .. }) => {
             inputs.push(says.cell_of(SheetKind::Cows, row as usize, "birth_date"));
         }
-        (DamAgeFrom::RecordYear, OnRecord::Row(row)) => {
+        (DamAgeFrom::RecordYear, OnRecord::Row(row) | OnRecord::Several { first: row, .. }) => {
             inputs.push(says.cell_of(SheetKind::Cows, row as usize, "birth_year"));
         }
         (DamAgeFrom::StatedDate, _) => inputs.push(says.cell("dam_birth_date")),
@@ -83,8 +83,13 @@ pub fn inputs(says: &Says, dam: DamAge) -> Vec<WorkingInput> {
 
 fn not_one_cow(dam: DamAge) -> Option<&'static str> {
     match dam.on_record {
-        OnRecord::Ambiguous => Some(
+        OnRecord::Several {
+            same_age: false, ..
+        } => Some(
             "More than one cow on record could be the dam and their ages differ; none was used.",
+        ),
+        OnRecord::Several { same_age: true, .. } => Some(
+            "More than one cow on record could be the dam; they are of one age, so the age was used.",
         ),
         OnRecord::NoneFits => {
             Some("Cows on record have the dam's tag, but none can have been there; none was used.")
