@@ -78,10 +78,7 @@ impl<'a> CowsByTag<'a> {
 
     fn the_one(&self, link: Link, born: Day, presence: Presence) -> OnRecord {
         let mut found = OnRecord::NoneFits;
-        for (row, there) in self
-            .register
-            .fitting(&self.facts, link, Deed::Bore, born)
-        {
+        for (row, there) in self.register.fitting(&self.facts, link, Deed::Bore, born) {
             if there != presence {
                 continue;
             }

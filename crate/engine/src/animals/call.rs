@@ -14,7 +14,14 @@ use crate::sheet::workbook::Workbook;
 
 impl Animals {
     /// Its tag where that is enough, else its electronic ID, else words: `calf 17 born 2026`.
-    pub fn call(&self, book: &Workbook, animal: Animal, among: Among, deed: Deed, on: Day) -> String {
+    pub fn call(
+        &self,
+        book: &Workbook,
+        animal: Animal,
+        among: Among,
+        deed: Deed,
+        on: Day,
+    ) -> String {
         let table = book.sheet(animal.sheet);
         let text = |key: &str| {
             table

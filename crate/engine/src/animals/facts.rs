@@ -65,9 +65,9 @@ impl<'a> Facts<'a> {
     /// Year of birth, from the date or as given.
     pub fn year_of_birth(&self, row: u32) -> Option<i32> {
         let (birth, year) = self.born(row);
-        birth
-            .year()
-            .or_else(|| (year.is_finite() && year.abs() < 10_000.0).then(|| libm::trunc(year) as i32))
+        birth.year().or_else(|| {
+            (year.is_finite() && year.abs() < 10_000.0).then(|| libm::trunc(year) as i32)
+        })
     }
 
     /// True when the two rows give the same birth.
@@ -127,7 +127,11 @@ impl<'a> Facts<'a> {
         };
         // A parent is not born in the year of its young.
         let on_year = f64::from(on_year);
-        if of_young { year < on_year } else { year <= on_year }
+        if of_young {
+            year < on_year
+        } else {
+            year <= on_year
+        }
     }
 }
 

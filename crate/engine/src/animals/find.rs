@@ -9,7 +9,7 @@ use std::cell::OnceCell;
 
 use super::facts::{Facts, Presence};
 use super::kept;
-use super::register::Register;
+use super::register::{Link, Register};
 use super::{Among, Animal, Deed, Found};
 use crate::sheet::day::Day;
 use crate::sheet::schema::SheetKind;
@@ -41,16 +41,56 @@ impl Animals {
 
     /// What a name stands for. A missing day rules nobody out.
     pub fn find(&self, book: &Workbook, among: Among, name: &str, deed: Deed, on: Day) -> Found {
+        let lookup = self.among(book, among);
+        lookup.find(&lookup.links(name), deed, on)
+    }
+
+    /// The sheets to look through, for many names.
+    pub fn among<'a>(&'a self, book: &'a Workbook, among: Among) -> Lookup<'a> {
+        Lookup {
+            book,
+            sheets: among
+                .sheets()
+                .iter()
+                .map(|&sheet| OneSheet {
+                    sheet,
+                    facts: Facts::of(book, sheet),
+                    register: self.register(book, sheet),
+                })
+                .collect(),
+        }
+    }
+}
+
+struct OneSheet<'a> {
+    sheet: SheetKind,
+    facts: Facts<'a>,
+    register: &'a Register,
+}
+
+/// The sheets that a name is looked for on.
+pub struct Lookup<'a> {
+    book: &'a Workbook,
+    sheets: Vec<OneSheet<'a>>,
+}
+
+impl Lookup<'_> {
+    /// What a name is on each of the sheets, to be looked up once.
+    pub fn links(&self, name: &str) -> Vec<Link> {
         let name = name.trim();
-        let mut known: Vec<Animal> = Vec::new();
+        self.sheets
+            .iter()
+            .map(|one| one.register.link_of(name))
+            .collect()
+    }
+
+    /// What the links of a name stand for on a day.
+    pub fn find(&self, links: &[Link], deed: Deed, on: Day) -> Found {
         let mut there: Vec<Animal> = Vec::new();
         let mut came_after: Vec<Animal> = Vec::new();
-        for &sheet in among.sheets() {
-            let register = self.register(book, sheet);
-            let link = register.link_of(name);
-            let facts = Facts::of(book, sheet);
-            known.extend(register.rows(&facts, link).map(|row| Animal { sheet, row }));
-            for (row, presence) in register.fitting(&facts, link, deed, on) {
+        for (one, &link) in self.sheets.iter().zip(links) {
+            let sheet = one.sheet;
+            for (row, presence) in one.register.fitting(&one.facts, link, deed, on) {
                 match presence {
                     Presence::Yes => there.push(Animal { sheet, row }),
                     Presence::CameAfter => came_after.push(Animal { sheet, row }),
@@ -59,12 +99,40 @@ impl Animals {
             }
         }
         let mut fitting = if there.is_empty() { came_after } else { there };
-        kept::leave_out_calf_rows(book, &mut fitting);
-        match (fitting.len(), known.is_empty()) {
-            (0, true) => Found::NotThere,
-            (0, false) => Found::NoneFits(known),
-            (1, _) => Found::One(fitting[0]),
+        kept::leave_out_calf_rows(self.book, &mut fitting);
+        match fitting[..] {
+            [] => self.nobody(links),
+            [one] => Found::One(one),
             _ => Found::Several(fitting),
+        }
+    }
+
+    /// Whether one of these rows carries or carried the name.
+    pub fn may_be(&self, links: &[Link], rows: &[Animal]) -> bool {
+        self.sheets.iter().zip(links).any(|(one, &link)| {
+            one.register.rows(&one.facts, link).any(|row| {
+                rows.contains(&Animal {
+                    sheet: one.sheet,
+                    row,
+                })
+            })
+        })
+    }
+
+    fn nobody(&self, links: &[Link]) -> Found {
+        let mut known: Vec<Animal> = Vec::new();
+        for (one, &link) in self.sheets.iter().zip(links) {
+            let sheet = one.sheet;
+            known.extend(
+                one.register
+                    .rows(&one.facts, link)
+                    .map(|row| Animal { sheet, row }),
+            );
+        }
+        if known.is_empty() {
+            Found::NotThere
+        } else {
+            Found::NoneFits(known)
         }
     }
 }

@@ -27,7 +27,11 @@ pub fn calf_rows(book: &Workbook, animals: &Animals, grown: Animal) -> Vec<u32> 
     let register = animals.register(book, SheetKind::Calves);
     let mut rows: Vec<u32> = names_of(table, grown.row)
         .iter()
-        .flat_map(|name| register.rows(&calves, register.link_of(name)).collect::<Vec<_>>())
+        .flat_map(|name| {
+            register
+                .rows(&calves, register.link_of(name))
+                .collect::<Vec<_>>()
+        })
         .filter(|&row| same(book, grown, row))
         .collect();
     rows.sort_unstable();
@@ -74,7 +78,10 @@ pub(super) fn leave_out_calf_rows(book: &Workbook, fitting: &mut Vec<Animal>) {
 /// Whether a calf's row and a grown animal's may be one animal; they carry one name.
 fn same(book: &Workbook, grown: Animal, calf: u32) -> bool {
     let (calves, table) = (book.calves(), book.sheet(grown.sheet));
-    let sex = calves.known("sex").codes().and_then(|codes| codes.get(calf as usize));
+    let sex = calves
+        .known("sex")
+        .codes()
+        .and_then(|codes| codes.get(calf as usize));
     let sex = sex.copied().unwrap_or(NO_CODE);
     let fits_sex = match grown.sheet {
         SheetKind::Cows => matches!(sex, HEIFER | NO_CODE),

@@ -49,7 +49,12 @@ const COLUMNS: &[(SheetKind, &str, StandsFor, &[&str])] = &[
     (SheetKind::Bulls, "sire", SIRE, &["birth_date"]),
     (SheetKind::Bulls, "dam", DAM, &["birth_date"]),
     (SheetKind::Exposures, "cow", COW, &["from", "ai_date", "to"]),
-    (SheetKind::Exposures, "bulls", BULL, &["from", "ai_date", "to"]),
+    (
+        SheetKind::Exposures,
+        "bulls",
+        BULL,
+        &["from", "ai_date", "to"],
+    ),
     (SheetKind::Checks, "cow", COW, &["date"]),
     (SheetKind::Stays, "animal", ANY, &["from", "to"]),
     (SheetKind::Stays, "place", PLACE, &[]),
@@ -90,7 +95,10 @@ pub fn day_of(table: &Table, column: &str, row: usize) -> Day {
 
 /// The names in a cell: one, or those of a list.
 pub fn names_in(column: &Column, row: usize) -> impl Iterator<Item = &str> {
-    let text = column.texts().and_then(|texts| texts.get(row)).unwrap_or("");
+    let text = column
+        .texts()
+        .and_then(|texts| texts.get(row))
+        .unwrap_or("");
     let list = matches!(column.kind, Kind::List);
     text.split(move |ch| list && ch == ';')
         .map(str::trim)
@@ -106,7 +114,9 @@ mod tests {
         for (sheet, key, _, days) in COLUMNS {
             assert!(sheet.column(key).is_some(), "{sheet:?} {key}");
             for day in *days {
-                let column = sheet.column(day).unwrap_or_else(|| panic!("{sheet:?} {day}"));
+                let column = sheet
+                    .column(day)
+                    .unwrap_or_else(|| panic!("{sheet:?} {day}"));
                 assert!(matches!(column.kind, Kind::Date), "{sheet:?} {day}");
             }
         }
@@ -114,11 +124,24 @@ mod tests {
 
     #[test]
     fn every_column_that_is_named_after_an_animal_or_a_place_is_listed() {
-        let names = ["dam", "sire", "raised_dam", "cow", "bulls", "animal", "place", "places"];
+        let names = [
+            "dam",
+            "sire",
+            "raised_dam",
+            "cow",
+            "bulls",
+            "animal",
+            "place",
+            "places",
+        ];
         for sheet in SheetKind::ALL {
             for column in sheet.columns() {
                 if names.contains(&column.key) {
-                    assert!(stands_for(sheet, column.key).is_some(), "{sheet:?} {}", column.key);
+                    assert!(
+                        stands_for(sheet, column.key).is_some(),
+                        "{sheet:?} {}",
+                        column.key
+                    );
                 }
             }
         }

@@ -5,9 +5,9 @@
 //! Always true: a name holds on days `from <= d < to`; without a first day it holds from the beginning.
 //! Never: takes a name without a last day: it would be carried still, and belongs in the tag or EID column.
 
+use crate::sheet::column::Kind;
 use crate::sheet::day::Day;
 use crate::sheet::read::{Read, ReadOptions, read_cell};
-use crate::sheet::column::Kind;
 use crate::sheet::settings::WeightUnit;
 
 /// A name with the days it was carried.
@@ -106,7 +106,10 @@ mod tests {
     #[test]
     fn a_name_may_hold_the_words_themselves() {
         let names: Vec<_> = read("Up to Date to 2024-03-01").collect();
-        assert_eq!(names[0].as_ref().map(|name| name.name.as_str()), Ok("Up to Date"));
+        assert_eq!(
+            names[0].as_ref().map(|name| name.name.as_str()),
+            Ok("Up to Date")
+        );
     }
 
     #[test]

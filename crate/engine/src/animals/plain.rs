@@ -36,7 +36,8 @@ const ELECTRONIC_ID_DIGITS: usize = 15;
 /// between them; anything else is compared as [`plain`] has it, so that tag 17-3 is not tag 173.
 pub fn name_form(text: &str) -> String {
     let digits = plain_electronic_id(text);
-    let is_id = digits.len() == ELECTRONIC_ID_DIGITS && digits.bytes().all(|byte| byte.is_ascii_digit());
+    let is_id =
+        digits.len() == ELECTRONIC_ID_DIGITS && digits.bytes().all(|byte| byte.is_ascii_digit());
     if is_id { digits } else { plain(text) }
 }
 

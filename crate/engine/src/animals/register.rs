@@ -136,10 +136,20 @@ impl Register {
             .map(move |row| (row, facts.presence(row, deed, on)))
     }
 
+    /// The names that more than one row carries or carried, each with all its wearings.
+    pub fn shared(&self) -> impl Iterator<Item = &[Wearing]> {
+        self.starts
+            .windows(2)
+            .map(|ends| &self.wearings[ends[0] as usize..ends[1] as usize])
+            .filter(|wearings| wearings.len() > 1)
+    }
+
     fn wearings(&self, link: Link) -> &[Wearing] {
         let at = link.number as usize;
         match (self.starts.get(at), self.starts.get(at.wrapping_add(1))) {
-            (Some(&start), Some(&end)) if start <= end => &self.wearings[start as usize..end as usize],
+            (Some(&start), Some(&end)) if start <= end => {
+                &self.wearings[start as usize..end as usize]
+            }
             _ => &[],
         }
     }
@@ -214,9 +224,7 @@ impl Building {
             .map(|cell| {
                 names::read(cell)
                     .flatten()
-                    .map(|name| {
-                        (self.number(name_form(&name.name)), name.from, name.to)
-                    })
+                    .map(|name| (self.number(name_form(&name.name)), name.from, name.to))
                     .collect()
             })
             .collect();
@@ -230,9 +238,8 @@ impl Building {
     }
 
     fn done(mut self) -> Register {
-        self.found.sort_by_key(|(number, wearing)| {
-            (*number, wearing.row, wearing.from, wearing.to)
-        });
+        self.found
+            .sort_by_key(|(number, wearing)| (*number, wearing.row, wearing.from, wearing.to));
         let mut starts = vec![0_u32; self.numbers.len() + 1];
         for &(number, _) in &self.found {
             starts[number as usize + 1] += 1;

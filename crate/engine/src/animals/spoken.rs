@@ -99,7 +99,15 @@ mod tests {
         for born in [Born::Unsaid, Born::Year(2026), Born::On(day)] {
             for sheet in [SheetKind::Calves, SheetKind::Cows, SheetKind::Bulls] {
                 let text = write(sheet, "B 17", born);
-                assert_eq!(read(&text), Some(Spoken { sheet, name: "B 17", born }), "{text}");
+                assert_eq!(
+                    read(&text),
+                    Some(Spoken {
+                        sheet,
+                        name: "B 17",
+                        born
+                    }),
+                    "{text}"
+                );
             }
         }
     }

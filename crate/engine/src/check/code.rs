@@ -85,5 +85,18 @@ codes! {
     PlaceSpelling = "check.place.spelling", Doubtful, "One place spelled two ways.";
     SireSpelling = "check.sire.spelling", Doubtful, "One bull spelled two ways.";
     WeightRounded = "check.weight.rounded", Remark, "Weights rounded to 5.";
+    RowNamesNothing = "check.row.names_nothing", Doubtful, "A row does not say what it is about.";
+    DateFuture = "check.date.future", Error, "A date after the book's day.";
+    DateLongAgo = "check.date.long_ago", Doubtful, "A date from long ago.";
+    DateOrder = "check.date.order", Doubtful, "Two dates in the wrong order.";
+    NumberRange = "check.number.range", Doubtful, "A number that can hardly be right.";
+    BirthYearDisagrees = "check.birth_year.disagrees", Doubtful, "Birth date and birth year disagree.";
+    CowAgeDisagrees = "check.dam_age.cow_disagrees", Doubtful, "A calf's row gives this cow another age.";
+    TagTwiceAtOnce = "check.tag.twice_at_once", Error, "Two animals carry one name at the same time.";
+    NamesBeforeForm = "check.names_before.form", Error, "An earlier name without its last day.";
+    NameUnknown = "check.name.unknown", Remark, "A name that is on no sheet.";
+    NameNotThere = "check.name.not_there", Doubtful, "A name that nobody carried that day.";
+    NameSeveral = "check.name.several", Error, "A name that fits two.";
+    KeptSeveral = "check.kept.several", Doubtful, "More than one calf could have become this animal.";
     WeightSame = "check.weight.same", Doubtful, "One weight for a whole place.";
 }

@@ -4,13 +4,17 @@
 //! Always true: where most calves of a herd wear their dam's number, that is the herd's way and no finding.
 //! Never: decides which cow it was.
 
+use std::collections::BTreeMap;
+
 use super::Look;
 use super::code::Code;
 use crate::adjust::dam_age::{self, DamAgeFrom, DamAges, believable};
 use crate::adjust::dam_on_record::OnRecord;
 use crate::adjust::marks::Marks;
 use crate::sheet::codes::{ABORTED, TWIN};
+use crate::sheet::day::Day;
 use crate::sheet::interned::NO_TEXT;
+use crate::sheet::schema::SheetKind;
 use crate::trade::plausible::{DAYS_PER_YEAR, FEWEST_DAYS_BETWEEN_CALVINGS, TWINS_WITHIN_DAYS};
 
 pub(super) fn look(look: &mut Look) {
@@ -89,6 +93,8 @@ fn ages(look: &mut Look) {
                 && !calves.wean_weight[row].is_nan()
         },
     );
+    // Said on the cow's row too, once: by the calf born first.
+    let mut disagreeing: BTreeMap<u32, (Day, u32)> = BTreeMap::new();
     for (row, key) in look.rows() {
         if !look.lived(row) {
             continue;
@@ -114,6 +120,10 @@ fn ages(look: &mut Look) {
         }
         if disagrees(look, dam, row) {
             look.add(Code::DamAgeDisagrees, age_at, key, 0);
+            if let OnRecord::Row(cow) = dam.on_record {
+                let earliest = disagreeing.entry(cow).or_insert((calves.birth[row], key));
+                *earliest = (*earliest).min((calves.birth[row], key));
+            }
         }
         if adjusted.marks[row].has(Marks::FOSTER) {
             let raising = dams.raising_cow(calves, row);
@@ -125,6 +135,15 @@ fn ages(look: &mut Look) {
                 look.add(Code::DamAgeUnknown, raised_at, key, 0);
             }
         }
+    }
+    let dated = crate::animals::facts::Facts::of(book, SheetKind::Cows);
+    for (cow, (_, calf)) in disagreeing {
+        let at = if dated.born(cow).0.is_missing() {
+            "birth_year"
+        } else {
+            "birth_date"
+        };
+        look.add_in(Code::CowAgeDisagrees, SheetKind::Cows, at, cow, calf);
     }
 }
 

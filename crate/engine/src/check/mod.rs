@@ -10,7 +10,10 @@ mod dams;
 mod dates;
 mod identity;
 mod leaving;
+mod named;
 mod sentences;
+mod sentences_sheets;
+mod sheets;
 mod spelling;
 mod unreadable;
 mod weights;
@@ -29,6 +32,7 @@ use crate::sheet::day::Day;
 use crate::sheet::interned::NO_TEXT;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::Settings;
+use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
 
 /// The row of a finding about a whole column.
@@ -118,6 +122,8 @@ pub fn check(book: &Workbook, results: &Results) -> Findings {
     dams::look(&mut look);
     leaving::look(&mut look);
     spelling::look(&mut look);
+    sheets::look(&mut look);
+    named::look(&mut look);
     let mut list = look.found;
     list.sort_by_key(|finding| {
         let whole_first = finding.row.wrapping_add(1);
@@ -174,7 +180,7 @@ impl<'a> Look<'a> {
             yearling_date: days(calves.table, "yearling_date"),
             yearling_weight: numbers(calves.table, "yearling_weight"),
             calving_ease: numbers(calves.table, "calving_ease"),
-            filled: filled_rows(calves),
+            filled: filled_rows(calves.table),
             found: Vec::new(),
         }
     }
@@ -196,6 +202,18 @@ impl<'a> Look<'a> {
 
     fn column(&self, key: &str) -> u16 {
         column_position(self.calves.table, key)
+    }
+
+    /// Adds a finding in any sheet.
+    fn add_in(&mut self, code: Code, sheet: SheetKind, key: &str, row: u32, other: u32) {
+        let column = column_position(self.book.sheet(sheet), key);
+        self.found.push(Finding {
+            code,
+            sheet,
+            column,
+            row,
+            other,
+        });
     }
 
     fn add(&mut self, code: Code, column: u16, row: u32, other: u32) {
@@ -239,7 +257,7 @@ impl<'a> Look<'a> {
 }
 
 /// Position of a column in its table; the columns of the schema are always there.
-fn column_position(table: &crate::sheet::table::Table, key: &str) -> u16 {
+fn column_position(table: &Table, key: &str) -> u16 {
     table
         .columns()
         .iter()
@@ -249,9 +267,9 @@ fn column_position(table: &crate::sheet::table::Table, key: &str) -> u16 {
 }
 
 /// Which rows hold anything: a row just added is blank, not a calf without a tag.
-fn filled_rows(calves: &CalfColumns) -> Vec<bool> {
-    let mut filled = vec![false; calves.n_rows];
-    for column in calves.table.columns() {
+fn filled_rows(table: &Table) -> Vec<bool> {
+    let mut filled = vec![false; table.n_rows()];
+    for column in table.columns() {
         match &column.cells {
             Cells::Text(cells) => {
                 for (filled, code) in filled.iter_mut().zip(cells.codes()) {

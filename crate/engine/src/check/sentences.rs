@@ -42,9 +42,25 @@ impl Said<'_> {
         reason = "one arm a code: a table, not a procedure"
     )]
     pub(super) fn row(&self, code: Code, column: &Column) -> (String, &'static str) {
+        if let Some(said) = self.row_of_a_sheet(code, column) {
+            return said;
+        }
         let other = self.finding.other;
         let settings = self.settings();
         match code {
+            Code::RowNamesNothing
+            | Code::DateFuture
+            | Code::DateLongAgo
+            | Code::DateOrder
+            | Code::NumberRange
+            | Code::BirthYearDisagrees
+            | Code::CowAgeDisagrees
+            | Code::TagTwiceAtOnce
+            | Code::NamesBeforeForm
+            | Code::NameUnknown
+            | Code::NameNotThere
+            | Code::NameSeveral
+            | Code::KeptSeveral => (String::new(), ""),
             Code::Unreadable => (String::new(), ""),
             Code::TagMissing => (
                 "The calf has no tag.".to_owned(),

@@ -11,6 +11,7 @@ use crate::note::{Note, Place};
 use crate::results::Results;
 use crate::sheet::column::{Column, Value};
 use crate::sheet::read::explain_unreadable;
+use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::Settings;
 use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
@@ -151,6 +152,26 @@ impl Said<'_> {
         match line(self.table, self.finding.other) {
             Some(line) => format!("line {line} of the file"),
             None => format!("row {} of the sheet", self.finding.other.saturating_add(1)),
+        }
+    }
+
+    /// The column at a position of the table.
+    pub(super) fn column_at(&self, position: u32) -> Option<&Column> {
+        self.table.columns().get(position as usize)
+    }
+
+    /// A cell of another sheet, or `blank`.
+    pub(super) fn text_in(&self, sheet: SheetKind, row: u32, key: &str) -> String {
+        let text = self
+            .book
+            .sheet(sheet)
+            .column(key)
+            .map(|column| cell_text(column, row))
+            .unwrap_or_default();
+        if text.is_empty() {
+            "blank".to_owned()
+        } else {
+            text
         }
     }
 

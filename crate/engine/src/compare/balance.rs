@@ -16,6 +16,7 @@ use super::result::BalanceRow;
 use super::rows::Rows;
 use crate::results::Results;
 use crate::sheet::codes::{BORN_AS, RAISED_BY, SEX};
+use crate::sheet::read::list::is_unknown;
 use crate::sheet::workbook::Workbook;
 
 /// At most this many bulls or breeds have a row of their own; the rest are in the sheet.
@@ -118,7 +119,10 @@ pub(super) fn balance(
         chosen,
         "sire",
         |name| format!("by {name}"),
-        &|row| rows.calves.sire.get(row).map(str::to_owned),
+        &|row| {
+            let named = rows.calves.sire.get(row);
+            named.filter(|name| !is_unknown(name)).map(str::to_owned)
+        },
     );
     shares(
         &mut table,

@@ -14,6 +14,7 @@ use crate::adjust::marks::Marks;
 use crate::error::Error;
 use crate::results::{ResultColumn, Results};
 use crate::sheet::column::{Column, Kind, Value};
+use crate::sheet::read::list::is_unknown;
 use crate::sheet::workbook::Workbook;
 
 /// A row without a level.
@@ -88,6 +89,8 @@ impl LevelColumn {
     fn of_column(column: &Column, book: &Workbook, rows: &Rows) -> Result<LevelColumn, Error> {
         let name_of = |row: usize| -> Option<String> {
             match column.value(row) {
+                // Calves of a bull nobody knows have no bull in common.
+                Value::Text(text) if column.key == "sire" && is_unknown(&text) => None,
                 Value::Text(text) => Some(text),
                 Value::Number(number) => Some(number.to_string()),
                 Value::Day(_) | Value::Missing | Value::Unreadable(_) => None,

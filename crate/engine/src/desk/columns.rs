@@ -36,7 +36,7 @@ pub struct ColumnAbout {
     pub help: String,
     /// May be typed into.
     pub editable: bool,
-    /// Words of a coded column.
+    /// Words of a coded column, or usually put into a column of text.
     pub choices: Vec<&'static str>,
     /// Draw a small bar about 100.
     pub bar: bool,
@@ -156,7 +156,7 @@ impl Desk {
             editable: true,
             choices: match column.kind {
                 Kind::Code(codes) => codes.words.iter().map(|word| word.key).collect(),
-                _ => Vec::new(),
+                _ => sheet.usual_words(&column.key).to_vec(),
             },
             bar: false,
             empty: column.holds_nothing(),

@@ -6,6 +6,7 @@
 //! change gives exactly one journal record, and playing the records again gives the same book.
 //! Never: touches storage, the clock or the screen. The page's boundary and tests are built on this alone.
 
+pub mod animal;
 pub mod bring_in;
 pub mod columns;
 pub mod formulas;
@@ -20,6 +21,7 @@ pub mod views;
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
 
+use crate::animals::find::Animals;
 use crate::book::digest::Digest;
 use crate::book::record::{Record, Way, command_form};
 use crate::book::{journal, open, save};
@@ -40,6 +42,8 @@ pub struct Desk {
     results: Results,
     /// What is doubtful; looked for when first asked after a change.
     findings: OnceCell<Findings>,
+    /// The names of all animals; each sheet read when first asked after a change.
+    animals: Animals,
     history: History,
     /// A file being brought in.
     bringing_in: Option<bring_in::BringingIn>,
@@ -107,10 +111,20 @@ impl Desk {
     /// # Errors
     /// `sheet.*`; nothing changed then.
     pub fn change(&mut self, command: Command) -> Result<Vec<u8>, Error> {
-        self.refuse_formulas(&command)?;
-        let command = resolve(&self.book, command, computed)?;
+        let command = self.resolved(command)?;
         let words = command.words(&self.book);
         self.change_called(command, words)
+    }
+
+    /// A command made definite, or a refusal.
+    fn resolved(&self, command: Command) -> Result<Command, Error> {
+        self.refuse_formulas(&command)?;
+        resolve(&self.book, command, computed)
+    }
+
+    /// The names of all animals of the book.
+    pub fn animals(&self) -> &Animals {
+        &self.animals
     }
 
     /// Makes a resolved change under these words.
@@ -184,5 +198,6 @@ impl Desk {
     fn recalculate(&mut self) {
         self.results = Results::recalculate(&self.book);
         self.findings = OnceCell::new();
+        self.animals = Animals::new();
     }
 }

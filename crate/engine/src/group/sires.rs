@@ -1,12 +1,13 @@
 //! The bulls named behind the calves of a group.
 //!
 //! Enters: the sire column. Leaves: how many distinct bulls a group names, and how many calves name none.
-//! Always true: a list of possible sires counts each bull.
+//! Always true: a list of possible sires counts each bull; a sire said to be unknown is none named.
 //! Never: decides which of several bulls it was.
 
 use std::collections::HashMap;
 
 use crate::sheet::interned::{Interned, NO_TEXT};
+use crate::sheet::read::list::is_unknown;
 
 /// The bulls of each distinct text of the sire column.
 pub struct Sires {
@@ -22,15 +23,21 @@ impl Sires {
             .map(|text| {
                 text.split(';')
                     .map(str::trim)
-                    .filter(|bull| !bull.is_empty())
-                    .map(|bull| {
+                    .filter(|name| !name.is_empty() && !is_unknown(name))
+                    .map(|name| {
                         let next = u32::try_from(number_of.len()).unwrap_or(u32::MAX);
-                        *number_of.entry(bull).or_insert(next)
+                        *number_of.entry(name).or_insert(next)
                     })
                     .collect()
             })
             .collect();
         Sires { bulls_of_text }
+    }
+
+    fn names_none(&self, code: u32) -> bool {
+        self.bulls_of_text
+            .get(code as usize)
+            .is_none_or(Vec::is_empty)
     }
 
     /// Distinct bulls named by calves with these codes of the sire column, and calves that name none.
@@ -39,7 +46,7 @@ impl Sires {
         let mut n_missing = 0;
         let mut last = NO_TEXT;
         for code in codes {
-            if code == NO_TEXT {
+            if code == NO_TEXT || self.names_none(code) {
                 n_missing += 1;
             } else if code != last {
                 last = code;

@@ -124,6 +124,94 @@ impl SheetKind {
         }
     }
 
+    /// Words usually put into a column of text or numbers; others may stand there.
+    pub fn usual_words(self, key: &str) -> &'static [&'static str] {
+        match (self, key) {
+            (SheetKind::Scores, "what") => &[
+                "body condition",
+                "temperament",
+                "foot angle",
+                "claw set",
+                "udder",
+                "teat",
+                "hip height",
+            ],
+            (SheetKind::Calves, "calving_ease") => &["1", "2", "3", "4", "5"],
+            (SheetKind::Calves, "set_apart") => &["sick", "hurt", "castrated late"],
+            (SheetKind::Checks, "method") => &["hand", "ultrasound", "blood"],
+            (SheetKind::Treatments, "route") => &[
+                "under the skin",
+                "in the muscle",
+                "in the vein",
+                "by mouth",
+                "poured on",
+                "in the nose",
+                "in the eye",
+                "in feed",
+                "in water",
+            ],
+            _ => &[],
+        }
+    }
+
+    /// What a row of the sheet is.
+    pub const fn a_row_is(self) -> &'static str {
+        match self {
+            SheetKind::Calves => "one calf",
+            SheetKind::Cows => "one cow",
+            SheetKind::Bulls => "one bull, or the semen of one",
+            SheetKind::Exposures => {
+                "one cow put to a bull or a group of bulls, or inseminated, once"
+            }
+            SheetKind::Checks => "one pregnancy check of one cow",
+            SheetKind::Places => "one pen, lot or pasture",
+            SheetKind::Stays => "one animal in one place, from one day to another",
+            SheetKind::Weights => "one weighing of one animal",
+            SheetKind::WeighDays => "one day at the scale",
+            SheetKind::Scores => "one score of one animal",
+            SheetKind::Treatments => "one treatment of one animal, or of all animals in one place",
+        }
+    }
+
+    /// What the sheet is for, and how it is best begun.
+    pub const fn what_for(self) -> &'static str {
+        match self {
+            SheetKind::Calves => {
+                "Fair weights, groups, ratios and comparisons are worked out from it. Begin with tag, sex, birth date and dam; weights come later."
+            }
+            SheetKind::Cows => {
+                "It gives the ages of the dams, so that their calves are compared fairly, and tells a tag that was used again apart by the days cows came and left. Begin with tag and birth date, or birth year."
+            }
+            SheetKind::Bulls => {
+                "It says who the names in the sire columns are. Begin with the tag; a bull of the semen tank has his name."
+            }
+            SheetKind::Exposures => {
+                "It says which cows were to calve, when, and by which bulls. Begin with cow, first and last day, and the bulls."
+            }
+            SheetKind::Checks => {
+                "It keeps what the veterinarian found. Not checked is never open. Begin with cow, date and result; the veterinarian's own list can be brought in as a file."
+            }
+            SheetKind::Places => {
+                "Its kinds (bedded pen, lot, pasture) are the management of calves that have none of their own, and can be compared. Begin with name and kind."
+            }
+            SheetKind::Stays => {
+                "It says where each animal was on a day. Begin with animal, place and first day; a blank last day means it is there still."
+            }
+            SheetKind::Weights => {
+                "It holds weighings beside birth, weaning and yearling. Begin with animal, date and weight, or bring the scale's file in."
+            }
+            SheetKind::WeighDays => {
+                "It keeps how animals came to the scale, since feed and water weigh too. Begin with the date and the places."
+            }
+            SheetKind::Scores => {
+                "It keeps body condition, temperament, feet, udders and hip heights. Begin with animal, date, what was scored and the score."
+            }
+            SheetKind::Treatments => {
+                "It keeps what was given and how long to wait. Go by the label and the veterinarian: a blank withdrawal is not known, never clear. Begin with animal or place, date and product."
+            }
+        }
+    }
+
     /// The known column with this key.
     pub fn column(self, key: &str) -> Option<&'static KnownColumn> {
         self.columns().iter().find(|column| column.key == key)
@@ -148,7 +236,7 @@ static CALVES: &[KnownColumn] = columns![
     "dam_age", "Dam age", Kind::Number("years"), "Age of the dam at calving, in years, when the cow is not on record.";
     "dam_birth_date", "Dam born", Kind::Date, "Birth date of the dam, when the cow is not on record.";
     "dam_birth_year", "Dam birth year", Kind::Number("year"), "Birth year of the dam, when only that is known.";
-    "sire", "Sire", Kind::List, "The bull, or all bulls it could be, with ; between them.";
+    "sire", "Sire", Kind::List, "The bull, or all bulls that shared the pen, with ; between them. Write unknown where nobody knows; blank means not written down.";
     "born_as", "Born as", Kind::Code(&codes::BORN_AS), "Single or twin. Blank is read as single.";
     "raised_by", "Raised by", Kind::Code(&codes::RAISED_BY), "Own dam, foster or bottle. Blank is read as own dam.";
     "raised_dam", "Raised on", Kind::Text, "Tag of the cow that raised the calf, when it is not the dam.";
@@ -175,7 +263,7 @@ static COWS: &[KnownColumn] = columns![
     "birth_year", "Birth year", Kind::Number("year"), "Year of birth, when the day is not known.";
     "age_from", "Age from", Kind::Code(&codes::AGE_FROM), "Papers, mouth or guess.";
     "breed", "Breed", Kind::Text, "Breed or breed group.";
-    "sire", "Sire", Kind::List, "Her sire.";
+    "sire", "Sire", Kind::List, "Her sire, or all bulls it could be, with ; between them.";
     "dam", "Dam", Kind::Text, "Her dam.";
     "came_on", "Came on", Kind::Date, "Day she joined the cows.";
     "came_as", "Came as", Kind::Code(&codes::CAME_AS), "Raised, open, bred or pair.";
@@ -205,7 +293,7 @@ static EXPOSURES: &[KnownColumn] = columns![
     "cow", "Cow", Kind::Text, "Tag of the cow.";
     "from", "From", Kind::Date, "First day with the bulls.";
     "to", "To", Kind::Date, "Last day with the bulls.";
-    "bulls", "Bulls", Kind::List, "The bulls, with ; between them.";
+    "bulls", "Bulls", Kind::List, "The bull, or all bulls of the group, with ; between them.";
     "ai_date", "AI date", Kind::Date, "Day of insemination.";
     "note", "Note", Kind::Text, "Anything worth remembering.";
 ];
@@ -223,7 +311,7 @@ static CHECKS: &[KnownColumn] = columns![
 static PLACES: &[KnownColumn] = columns![
     "name", "Name", Kind::Text, "Name of the pen or pasture.";
     "kind", "Kind", Kind::Code(&codes::PLACE_KIND), "Bedded pen, lot or pasture.";
-    "area", "Area", Kind::Number(""), "Area.";
+    "area", "Area", Kind::Number(""), "How large it is; one unit for all places, acres or hectares for pastures.";
     "bunk", "Bunk", Kind::Number(""), "Length of bunk.";
     "daily_cost", "Daily cost", Kind::Number(""), "Cost per head and day.";
     "note", "Note", Kind::Text, "Anything worth remembering.";
@@ -255,8 +343,8 @@ static WEIGH_DAYS: &[KnownColumn] = columns![
 static SCORES: &[KnownColumn] = columns![
     "animal", "Animal", Kind::Text, "Tag of the animal.";
     "date", "Date", Kind::Date, "Day of the score.";
-    "what", "What", Kind::Text, "What was scored.";
-    "value", "Value", Kind::Number(""), "The score.";
+    "what", "What", Kind::Text, "What was scored: body condition, temperament, foot angle, claw set, udder, teat, hip height in inches.";
+    "value", "Value", Kind::Number(""), "The score: 1 to 9 for body condition, feet, udder and teat, 1 to 6 for temperament.";
     "scored_by", "Scored by", Kind::Text, "Who scored.";
 ];
 

@@ -5,6 +5,10 @@
 //! source.
 //! Never: decides whether a figure is computed, except where a value is no measure at all (zero, negative).
 
+use crate::sheet::codes::plain_words;
+use crate::sheet::schema::SheetKind;
+use crate::sheet::settings::WeightUnit;
+
 /// A closed range.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Range {
@@ -65,3 +69,44 @@ pub const FEWEST_TO_CALL_ROUNDED: usize = 10;
 /// practice, no source. That a group average is not a calf's weight: Beef Improvement Federation
 /// guidelines, page Weaning_Weight.
 pub const FEWEST_TO_CALL_SAME: usize = 4;
+
+/// Dates and birth years before this one are doubted. Common practice, no source.
+pub const EARLIEST_YEAR: i32 = 1950;
+
+/// Weights of cattle of any age, lb. Common practice, no source.
+pub const ANY_WEIGHT_LB: Range = Range {
+    from: 30.0,
+    to: 3_500.0,
+};
+
+/// What a number in a sheet beside the calves can be, in the book's unit; `None` where anything can.
+/// `scored` is what a score is of.
+pub fn number_range(sheet: SheetKind, key: &str, scored: &str, unit: WeightUnit) -> Option<Range> {
+    let range = |from: f64, to: f64| Some(Range { from, to });
+    match (sheet, key) {
+        (SheetKind::Cows, "birth_year") => range(f64::from(EARLIEST_YEAR), 2100.0),
+        // Common practice, no source: less than nothing is no area and no cost.
+        (SheetKind::Places, "area" | "daily_cost") => range(0.0, 1_000_000.0),
+        (SheetKind::Weights, "weight") => range(
+            unit.from_pounds(ANY_WEIGHT_LB.from),
+            unit.from_pounds(ANY_WEIGHT_LB.to),
+        ),
+        // Common practice, no source.
+        (SheetKind::WeighDays, "hours_off_feed" | "hours_off_water") => range(0.0, 72.0),
+        // Common practice, no source: no label asks for more than a year.
+        (SheetKind::Treatments, "withdrawal_days") => range(0.0, 365.0),
+        (SheetKind::Scores, "value") => score_range(&plain_words(scored)),
+        _ => None,
+    }
+}
+
+/// Ends of the published scales: Beef Improvement Federation guidelines (docility 1 to 6; udder and teat 1 to 9;
+/// claw set and foot angle 1 to 9); body condition 1 to 9, North Dakota State University Extension, Calving Book.
+fn score_range(scored: &str) -> Option<Range> {
+    let to = match scored {
+        "body condition" | "foot angle" | "claw set" | "udder" | "teat" => 9.0,
+        "temperament" => 6.0,
+        _ => return None,
+    };
+    Some(Range { from: 1.0, to })
+}

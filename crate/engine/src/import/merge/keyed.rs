@@ -7,8 +7,8 @@
 
 use std::collections::HashMap;
 
-use crate::animals::plain::{plain, plain_electronic_id};
 use super::{Found, Why};
+use crate::animals::plain::{plain, plain_electronic_id};
 use crate::sheet::column::Value;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;

@@ -1,12 +1,21 @@
 //! Several names in one cell: the bulls a calf could be by.
 //!
 //! Enters: text with `;`, `/`, `|`, `&` or `,` between names. Leaves: the names with `; ` between them.
-//! Always true: every name stays as it was written, in its order, without spaces at its ends.
+//! Always true: every name stays as it was written, in its order, without spaces at its ends; a bull that is said
+//! to be unknown stays said, and is not a blank.
 //! Never: sorts names or drops one.
 
 use std::borrow::Cow;
 
 use super::trimmed;
+
+/// The word for a bull that nobody knows, as it is kept.
+pub const UNKNOWN: &str = "unknown";
+
+/// True for the word that says that nobody knows.
+pub fn is_unknown(name: &str) -> bool {
+    name.eq_ignore_ascii_case(UNKNOWN)
+}
 
 /// The names with `; ` between them; `None` when there is none.
 ///
@@ -18,6 +27,12 @@ pub fn read(text: &str) -> Option<Cow<'_, str>> {
     } else {
         |ch| matches!(ch, '/' | '|' | '&' | ',')
     };
+    if ["unknown", "unk", "?"]
+        .iter()
+        .any(|word| text.eq_ignore_ascii_case(word))
+    {
+        return Some(Cow::Borrowed(UNKNOWN));
+    }
     // "n/a" is one word for nothing, not the bulls N and A.
     if super::is_word_for_missing(text) {
         return None;
