@@ -9,7 +9,7 @@ import { initSync, Session, type Refusal } from './generated/core.js';
 import { ImportReading, digestOf } from './import-reading.ts';
 import { KeptBook, own, type News } from './kept-book.ts';
 import type { Ask, BookCall, BookCalls, FromWorker, Opened, Start } from './protocol.ts';
-import { askFor, claimWhenFree } from '../store/claim.ts';
+import { askFor, claimSoon, claimWhenFree } from '../store/claim.ts';
 import type { Device } from '../store/device.ts';
 import { InBrowser, Later } from '../store/in-browser.ts';
 import { InMemory } from '../store/in-memory.ts';
@@ -132,9 +132,10 @@ const handlers: Handlers = {
     });
     return made.opened([]);
   },
-  open: async ({ id, carefully }) => {
+  open: async ({ id, carefully, again = false }) => {
     const remarks: string[] = [];
-    const opened = await replaced(() => KeptBook.open(id, carefully, device, news, remarks));
+    const taken = again ? await claimSoon(id, PATIENCE_MS) : undefined;
+    const opened = await replaced(() => KeptBook.open(id, carefully, device, news, remarks, taken));
     return opened.opened(remarks);
   },
   openCopy: async ({ bytes, title }) => {

@@ -8,6 +8,7 @@
 import analysisSource from 'worker:engine/analysis-worker.ts';
 import bookSource from 'worker:engine/book-worker.ts';
 import { coreModule } from '../embed/core-module.ts';
+import { LongActs, type LongAct } from './long-acts.ts';
 import { startWorker } from '../embed/start-worker.ts';
 import type { CompareRequest } from './generated/core.js';
 import {
@@ -19,14 +20,16 @@ import type { Contents } from '../store/in-memory.ts';
 export class Stale extends Error {}
 /** The person stopped the work. */
 export class Ended extends Error {
-  constructor() {
-    super('Stopped. Nothing was changed.');
+  constructor(words = 'Stopped. Nothing was changed.') {
+    super(words);
   }
 }
 
 export interface Progress { done: number; of: number; rows: number }
 interface Waiting { call: string; resolve(answer: never): void; reject(cause: Error): void; progress?: ((progress: Progress) => void) | undefined }
-type Between = Extract<FromWorker, { kind: 'askedFor' | 'saved' | 'remark' }>;
+/** What the page hears without having asked; `act`: a long act began or ended. */
+type FromBookWorker = Extract<FromWorker, { kind: 'askedFor' | 'saved' | 'remark' }>;
+export type Between = FromBookWorker | { kind: 'act' };
 type StoppedMessage = Extract<FromWorker, { kind: 'stopped' }>;
 
 /** One worker with its open questions. */
@@ -36,7 +39,7 @@ class Line<C extends string> {
   readonly started: Promise<{ version: string; where: 'device' | 'memory' }>;
   private static next = 1;
 
-  constructor(source: string, name: string, held: Contents | null, private readonly stopped: (message: StoppedMessage) => void, private readonly between: (message: Between) => void = () => undefined) {
+  constructor(source: string, name: string, held: Contents | null, private readonly stopped: (message: StoppedMessage) => void, private readonly between: (message: FromBookWorker) => void = () => undefined) {
     this.worker = startWorker(source, name);
     this.started = new Promise((resolve, reject) => {
       this.worker.onerror = (event) => {
@@ -72,7 +75,7 @@ class Line<C extends string> {
     this.waiting.clear();
   }
 
-  private heard(message: Exclude<FromWorker, { kind: 'started' | Between['kind'] }>): void {
+  private heard(message: Exclude<FromWorker, { kind: 'started' | FromBookWorker['kind'] }>): void {
     const asked = this.waiting.get(message.id);
     if (message.kind === 'progress') {
       asked?.progress?.(message);
@@ -95,8 +98,13 @@ export class Engine {
   private openBook = '';
   private readonly latest = new Map<string, number>();
   private restarts = 0;
+  private readonly acts = new LongActs(() => this.between({ kind: 'act' }));
+  /** Questions wait until a worker that was started again has its book. */
+  private reopened: Promise<unknown> = Promise.resolve();
+  /** The book that is being opened. */
+  private opening = '';
 
-  /** `restarted` tells that the engine stopped and runs again, with the book as it was kept; `between` what the worker says unasked. */
+  /** `restarted` tells that the engine stopped and runs again, with the book as it was kept (`what` is empty when she stopped it); `between` what the worker says unasked. */
   constructor(private readonly restarted: (opened: Opened | undefined, what: string) => void, private readonly between: (message: Between) => void) {
     this.book = this.line(null);
   }
@@ -106,7 +114,15 @@ export class Engine {
   }
 
   async ask<C extends BookCall>(call: C, asked: BookCalls[C]['ask'], progress?: (progress: Progress) => void): Promise<BookCalls[C]['answer']> {
-    const answer: BookCalls[C]['answer'] = await this.book.ask(call, asked, progress);
+    await this.reopened;
+    const ended = this.acts.begin(call);
+    if (call === 'open') this.opening = (asked as BookCalls['open']['ask']).id;
+    let answer: BookCalls[C]['answer'];
+    try {
+      answer = await this.book.ask(call, asked, progress);
+    } finally {
+      ended();
+    }
     if (call === 'bringBack' || call === 'undo' || call === 'redo') {
       if ('opened' in (answer as Changed) || call === 'bringBack') this.forgetAnalysis();
     } else if (call === 'open' || call === 'create' || call === 'openCopy' || (call === 'takeOver' && answer !== null)) {
@@ -115,6 +131,29 @@ export class Engine {
       this.forgetAnalysis();
     }
     return answer;
+  }
+
+  /** What the engine has been at for more than a moment. */
+  get longAct(): LongAct | undefined {
+    return this.acts.shown;
+  }
+
+  /** Ends the book worker in the middle of what it is at. The book is read anew as it was last saved. */
+  async stop(): Promise<void> {
+    const act = this.acts.shown;
+    if (act === undefined) return;
+    // A book whose own opening was stopped is left closed.
+    const back = act.call === 'open' && this.opening === this.openBook ? '' : this.openBook;
+    this.openBook = back;
+    this.forgetAnalysis();
+    this.book.end(new Ended('Stopped. The book stands as it was last saved.'));
+    this.book = this.line(null);
+    const opening = back === '' ? Promise.resolve(undefined) : this.book.ask('open', { id: back, carefully: false, again: true }).then((opened: Opened) => opened, () => undefined);
+    this.reopened = opening;
+    const ended = this.acts.begin('open');
+    const opened = await opening;
+    ended();
+    this.restarted(opened, '');
   }
 
   /** Like `ask`, but a later request of the same `kind` makes this one reject with `Stale`. */
@@ -184,7 +223,9 @@ export class Engine {
       // After a stop while opening, the records are played one by one to find the one that does it.
       const carefully = message.call === 'open';
       const line = this.book;
-      const opened = await line.ask('open', { id: this.openBook, carefully }).catch((cause: unknown) => {
+      const opening = line.ask('open', { id: this.openBook, carefully, again: true });
+      this.reopened = (opening as Promise<unknown>).catch(() => undefined);
+      const opened = await opening.catch((cause: unknown) => {
         // Another stop has its own restart; anything else leaves the book closed, and is said.
         if (line === this.book) this.restarted(undefined, `${what} ${cause instanceof Error ? cause.message : ''}`);
         return undefined;

@@ -49,8 +49,8 @@ export interface NamedBytes { name: string; bytes: Bytes }
 export interface BookCalls {
   books: { ask: Record<never, never>; answer: { books: BookMeta[]; where: 'device' | 'memory' } };
   create: { ask: { title: string; sample: boolean; files: NamedBytes[] }; answer: Opened };
-  /** `carefully`: record by record, after the engine stopped while playing them all at once. */
-  open: { ask: { id: string; carefully: boolean }; answer: Opened };
+  /** `carefully`: record by record, after the engine stopped while playing them all at once. `again`: this tab had the book a moment ago. */
+  open: { ask: { id: string; carefully: boolean; again?: boolean }; answer: Opened };
   /** `title` in place of the one in the file. */
   openCopy: { ask: NamedBytes & { title?: string }; answer: Opened };
   /** Writes down what is on its way, then lets another tab write; this one reads from then on. */

@@ -5,7 +5,7 @@
  * Always true: the book's state is what the book worker last reported.
  * Never: holds data of record.
  */
-import { Engine, Stale } from '../engine/client.ts';
+import { Ended, Engine, Stale, type Between } from '../engine/client.ts';
 import type { BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, GroupsView, ProblemGroup } from '../engine/generated/core.js';
 import type { Changed, NamedBytes, Opened, Saved } from '../engine/protocol.ts';
 import type { BookMeta } from '../store/device.ts';
@@ -151,14 +151,20 @@ export class App extends EventTarget {
     await this.engine.ask('remove', { id });
     forget((one) => one === id);
     if (this.book?.id === id) {
-      this.book = undefined;
-      this.state = undefined;
-      this.saved = undefined;
-      this.selected = null;
-      remember(LAST_BOOK, '');
-      this.go(route('start'));
+      this.closed();
     }
     await this.listBooks();
+  }
+
+  /** No book is open any more. */
+  private closed(): void {
+    this.book = undefined;
+    this.state = undefined;
+    this.saved = undefined;
+    this.selected = null;
+    this.working = null;
+    remember(LAST_BOOK, '');
+    this.go(route('start'));
   }
 
   private show(opened: Opened, goTo: boolean): void {
@@ -177,6 +183,13 @@ export class App extends EventTarget {
   }
 
   private restarted(opened: Opened | undefined, what: string): void {
+    if (what === '') {
+      if (opened !== undefined) this.show(opened, false);
+      else this.closed();
+      this.pending = 0;
+      this.tell(opened === undefined ? 'Stopped. The book was not opened.' : 'Stopped. The book stands as it was last saved.');
+      return;
+    }
     if (opened !== undefined) {
       this.show(opened, false);
       this.tell(`${what} It was started again, and every change that was saved is here. The last request was set aside.`, true);
@@ -242,7 +255,7 @@ export class App extends EventTarget {
   }
   trouble(cause: unknown): void {
     if (cause instanceof Stale) return;
-    this.tell(words(cause), true);
+    this.tell(words(cause), !(cause instanceof Ended));
   }
   putAway(remark: string): void {
     this.remarks = this.remarks.filter((one) => one !== remark);
@@ -255,7 +268,8 @@ export class App extends EventTarget {
   }
 
   /** What the worker says between the page's questions. */
-  private between(message: { kind: 'askedFor' } | { kind: 'saved'; saved: Saved } | { kind: 'remark'; remark: string }): void {
+  private between(message: Between): void {
+    if (message.kind === 'act') return this.notify();
     if (message.kind === 'askedFor') void this.letGo();
     else if (message.kind === 'remark') this.tell(message.remark, true);
     else {

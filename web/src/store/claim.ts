@@ -44,6 +44,19 @@ export function claimWhenFree(bookId: string, until: AbortSignal): Promise<Claim
   });
 }
 
+/** Takes the book, waiting a little for a worker that was ended just now to be quite gone. */
+export async function claimSoon(bookId: string, patienceMs: number): Promise<Claim> {
+  const limit = new AbortController();
+  const timer = setTimeout(() => limit.abort(), patienceMs);
+  try {
+    return await claimWhenFree(bookId, limit.signal);
+  } catch {
+    return { mine: false, release() {} };
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
 /** Hears when another tab asks for the book. Returns a way to stop hearing. */
 export function whenAsked(bookId: string, asked: () => void): () => void {
   if (typeof BroadcastChannel !== 'function') return () => undefined;

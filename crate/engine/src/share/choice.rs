@@ -6,6 +6,8 @@
 //! tell a cell of a column that stays home are replaced or left out.
 //! Never: adds a column, a calf or a comparison that was not asked for.
 
+use std::collections::BTreeSet;
+
 use crate::adjust::columns::CalfColumns;
 use crate::adjust::dam_age::{DamAgeFrom, DamAges};
 use crate::compare::result::CompareSpec;
@@ -171,6 +173,18 @@ impl Choice {
                 .is_some_and(|column| is_blank(column, None))
         };
         self.has(key) || blank()
+    }
+
+    /// The columns of which nothing stays home, to be asked about for every calf: [`Choice::is_open`] reads a
+    /// whole column each time.
+    pub fn open_columns(&self, book: &Workbook) -> BTreeSet<String> {
+        let blank = book
+            .calves()
+            .columns()
+            .iter()
+            .filter(|column| is_blank(column, None))
+            .map(|column| column.key.clone());
+        self.columns.iter().cloned().chain(blank).collect()
     }
 
     /// What stays home, a sentence each.

@@ -79,7 +79,7 @@ export class Bringing extends EventTarget {
       }
       await this.read(file);
     } catch (cause) {
-      app.tell(words(cause), true);
+      app.trouble(cause);
     }
   }
 
@@ -105,7 +105,7 @@ export class Bringing extends EventTarget {
       if (only !== undefined && others.length === 0) await this.takeSheets([only.name]);
     } catch (cause) {
       if (this.stands(turn)) {
-        app.tell(words(cause), true);
+        app.trouble(cause);
         await this.drop();
       }
     }
@@ -170,7 +170,7 @@ export class Bringing extends EventTarget {
       }
     } catch (cause) {
       if (this.stands(turn)) {
-        app.tell(words(cause), true);
+        app.trouble(cause);
         await this.drop();
       }
     }

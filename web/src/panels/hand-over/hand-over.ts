@@ -7,7 +7,6 @@
  */
 import { html, nothing, type TemplateResult } from 'lit';
 import type { ComparableColumn, CompareRequest, HandOverPreview, HandOverRequest } from '../../engine/generated/core.js';
-import { words } from '../app.ts';
 import { today } from '../days.ts';
 import { saveCopy } from '../save-copy.ts';
 import { Answer, counted, download, fileName, View, waiting } from '../view.ts';
@@ -189,7 +188,7 @@ export class HandOver extends View {
     try {
       await act();
     } catch (cause) {
-      this.app.tell(words(cause), true);
+      this.app.trouble(cause);
     }
     this.busy = '';
     this.requestUpdate();

@@ -13,6 +13,7 @@ import { saveCopy } from '../save-copy.ts';
 import { View } from '../view.ts';
 import { answers, records, samePlace, type Place } from './places.ts';
 import { setTheme, theme, THEMES, type Theme } from './theme.ts';
+import './busy-strip.ts';
 import './top-line.ts';
 import { icon } from '../icons.ts';
 
@@ -83,6 +84,7 @@ export class Shell extends View {
       ${open ? this.phoneBar() : nothing}
       <fp-bring-in></fp-bring-in>
       <fp-formula></fp-formula>
+      <fp-busy-strip></fp-busy-strip>
       <p class="unseen" role="status" aria-live="polite">${app.told}</p>
       ${this.dragging > 0 ? html`<div class="drop-here" aria-hidden="true">Let go to look at the file. Nothing changes before you say so.</div>` : nothing}
     `;

@@ -6,7 +6,6 @@
  * Never: opens anything by itself.
  */
 import { html, nothing, type TemplateResult } from 'lit';
-import { words } from '../app.ts';
 import { bringing } from '../bring-in/bringing.ts';
 import { route } from '../route.ts';
 import { saveCopy } from '../save-copy.ts';
@@ -101,7 +100,7 @@ export class Start extends View {
     try {
       await act();
     } catch (cause) {
-      this.app.tell(words(cause), true);
+      this.app.trouble(cause);
     }
     this.busy = '';
     this.requestUpdate();

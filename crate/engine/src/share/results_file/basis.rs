@@ -8,6 +8,8 @@
 //! no flag counts as a figure.
 //! Never: decides from a value alone that its inputs are there.
 
+use std::collections::BTreeSet;
+
 use super::payload::Payload;
 use super::rebuild::{Rebuilt, rebuild};
 use super::same;
@@ -65,18 +67,21 @@ pub fn assign(
     let mut grounds = Grounds {
         book,
         results,
-        choice,
+        open: choice.open_columns(book),
         rows,
         dams: DamAges::of(book, &calves),
         calves,
         stated_dam_age: vec![false; rows.len()],
-        raising_age: (0..payload.n_calves)
-            .map(|at| payload.raising_ages.iter().any(|(row, _)| *row == at))
-            .collect(),
+        raising_age: vec![false; rows.len()],
         group_here: vec![false; results.groups.groups.len()],
         has_groups: payload.groups.is_some(),
         has_adj_205: payload.column("adj_205_weight").is_some(),
     };
+    for &(at, _) in &payload.raising_ages {
+        if let Some(stated) = grounds.raising_age.get_mut(at as usize) {
+            *stated = true;
+        }
+    }
     // What is said of the dams comes first: where it is stated only, the rest is computed from it.
     let dams_from = ["dam_age_days", "dam_age_class"]
         .into_iter()
@@ -137,7 +142,8 @@ pub fn assign(
 struct Grounds<'a> {
     book: &'a Workbook,
     results: &'a Results,
-    choice: &'a Choice,
+    /// Columns of which nothing stays home.
+    open: BTreeSet<String>,
     rows: &'a [u32],
     dams: DamAges<'a>,
     calves: CalfColumns<'a>,
@@ -169,7 +175,7 @@ impl Grounds<'_> {
     }
 
     fn open(&self, keys: &[&str]) -> bool {
-        keys.iter().all(|key| self.choice.is_open(self.book, key))
+        keys.iter().all(|key| self.open.contains(*key))
     }
 
     /// True when everything a figure rests on goes along.

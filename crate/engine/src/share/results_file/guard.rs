@@ -5,6 +5,8 @@
 //! Always true: words made of a column that stays home do not go; where they are missed the file says so.
 //! Never: changes the words that go.
 
+use std::collections::BTreeSet;
+
 use crate::adjust::marks::Marks;
 use crate::group::Group;
 use crate::share::choice::Choice;
@@ -15,16 +17,16 @@ use crate::sheet::workbook::Workbook;
 pub const REASON_STAYS_HOME: &str = "the reason stays home";
 
 /// What may be said under a choice.
-pub struct Guard<'a> {
-    book: &'a Workbook,
-    choice: &'a Choice,
+pub struct Guard {
+    /// Columns of which nothing stays home.
+    open: BTreeSet<String>,
     /// Texts of columns that stay home, with the label of the column.
     private: Vec<(String, String)>,
 }
 
-impl<'a> Guard<'a> {
+impl Guard {
     /// Collects the words that must not go.
-    pub fn new(book: &'a Workbook, choice: &'a Choice) -> Guard<'a> {
+    pub fn new(book: &Workbook, choice: &Choice) -> Guard {
         let mut private = Vec::new();
         for column in book.calves().columns() {
             // A few letters that stand in a sentence by themselves are no telling; words of code lists are
@@ -49,14 +51,13 @@ impl<'a> Guard<'a> {
             private.extend(texts.into_iter().map(|text| (text, column.label.clone())));
         }
         Guard {
-            book,
-            choice,
+            open: choice.open_columns(book),
             private,
         }
     }
 
     fn open(&self, keys: &[&str]) -> bool {
-        keys.iter().all(|key| self.choice.is_open(self.book, key))
+        keys.iter().all(|key| self.open.contains(*key))
     }
 
     /// The label of a column that stays home and that the words would tell something of.

@@ -9,7 +9,7 @@
 
 use super::basis::Basis;
 use super::digest;
-use super::payload::{Cell, DigestRecord, Payload};
+use super::payload::{Cell, DigestRecord, GroupRecord, Payload};
 use super::rebuild::{Rebuilt, rebuild};
 use super::same;
 use super::shown::{figure, fixed};
@@ -104,6 +104,8 @@ pub fn verify(payload: &Payload) -> Verification {
 /// The same, with the book already rebuilt from this payload.
 pub fn verify_rebuilt(payload: &Payload, rebuilt: &Rebuilt) -> Verification {
     let mut differences = Vec::new();
+    let group_of_calf = groups_of_calves(payload);
+    let group_at = |row: usize| group_of_calf.get(row).copied().flatten();
     let columns: Vec<ColumnMarks> = payload
         .columns
         .iter()
@@ -118,14 +120,16 @@ pub fn verify_rebuilt(payload: &Payload, rebuilt: &Rebuilt) -> Verification {
                     Some(Basis::Here) if same::cell(rebuilt, result, column, row) => {
                         Mark::Recomputed
                     }
-                    Some(Basis::Totals) if from_totals(payload, rebuilt, result, row) => {
+                    Some(Basis::Totals)
+                        if from_totals(payload, rebuilt, result, row, group_at(row)) =>
+                    {
                         Mark::FromTotals
                     }
                     Some(basis) => {
                         let recomputed = if basis == Basis::Here {
                             figure(result.about().2, &same::recomputed(rebuilt, result, row))
                         } else {
-                            totals(payload, rebuilt, result, row)
+                            totals(payload, rebuilt, result, row, group_at(row))
                                 .map_or_else(String::new, |number| fixed(number, 1))
                         };
                         differences.push(Difference {
@@ -215,24 +219,44 @@ fn count(marks: impl Iterator<Item = Mark>) -> Counts {
     counts
 }
 
+/// For each calf of the file the line of the groups table that names it first.
+fn groups_of_calves(payload: &Payload) -> Vec<Option<&GroupRecord>> {
+    let mut of_calf = vec![None; payload.n_calves as usize];
+    let groups = payload.groups.iter().flat_map(|groups| &groups.groups);
+    for group in groups {
+        for &row in &group.rows {
+            if let Some(place) = of_calf.get_mut(row as usize) {
+                place.get_or_insert(group);
+            }
+        }
+    }
+    of_calf
+}
+
 /// True when the group's totals in the file give the figure.
-fn from_totals(payload: &Payload, rebuilt: &Rebuilt, column: ResultColumn, row: usize) -> bool {
+fn from_totals(
+    payload: &Payload,
+    rebuilt: &Rebuilt,
+    column: ResultColumn,
+    row: usize,
+    group: Option<&GroupRecord>,
+) -> bool {
     let stated = payload
         .column(column.key())
         .map_or(f64::NAN, |column| column.number(row));
-    totals(payload, rebuilt, column, row)
+    totals(payload, rebuilt, column, row, group)
         .is_some_and(|number| (number - stated).abs() <= same::TOLERANCE)
 }
 
 /// A group size or a ratio from the group's totals and the calf's own adjusted weight.
-fn totals(payload: &Payload, rebuilt: &Rebuilt, column: ResultColumn, row: usize) -> Option<f64> {
-    let at = u32::try_from(row).ok()?;
-    let group = payload
-        .groups
-        .as_ref()?
-        .groups
-        .iter()
-        .find(|group| group.rows.contains(&at))?;
+fn totals(
+    payload: &Payload,
+    rebuilt: &Rebuilt,
+    column: ResultColumn,
+    row: usize,
+    group: Option<&GroupRecord>,
+) -> Option<f64> {
+    let group = group?;
     match column {
         ResultColumn::GroupSize => Some(f64::from(group.n)),
         ResultColumn::Ratio => {
