@@ -11,6 +11,7 @@ pub mod difference;
 pub mod digest;
 pub mod form;
 pub mod journal;
+pub mod look_form;
 mod merge_form;
 pub mod open;
 pub mod package;

@@ -12,12 +12,16 @@ use zip::result::ZipError;
 
 use super::acceptance::acceptance_from;
 use super::form::settings_from;
+use super::look_form::{LooksFile, looks_from};
 use super::package::{
-    DESCRIPTOR, Descriptor, FORMAT, Resource, SETTINGS, SettingsFile, UNREADABLE, VERSION,
+    DESCRIPTOR, Descriptor, FORMAT, LOOKS, Resource, SETTINGS, SettingsFile, UNREADABLE, VERSION,
 };
 use super::remembered_form::remembered_from;
 use super::table_csv::read_table;
 use crate::error::Error;
+use crate::sheet::apply::apply;
+use crate::sheet::edit::Command;
+use crate::sheet::look::Look;
 use crate::sheet::remembered::{Remembering, with_room};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings_rules;
@@ -29,6 +33,8 @@ pub const MOST_FILES: usize = 64;
 pub const MOST_BYTES: u64 = 1 << 30;
 /// Most bytes of a description.
 const MOST_DESCRIPTION_BYTES: u64 = 8 << 20;
+/// Most bytes of the looks: as many as may be saved, with room for what stands around the texts.
+const MOST_LOOKS_BYTES: u64 = 128 << 20;
 
 const OLDER_COPY: &str = "Open an older copy of the book.";
 
@@ -38,7 +44,7 @@ const OLDER_COPY: &str = "Open an older copy of the book.";
 /// `book.*`: not a book, damaged, of a later version, or too large.
 pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
     let mut files = Files::new(bytes)?;
-    let settings: SettingsFile = files.description(SETTINGS)?;
+    let settings: SettingsFile = files.description(SETTINGS, MOST_DESCRIPTION_BYTES)?;
     if settings.format != FORMAT {
         return Err(not_a_book());
     }
@@ -52,7 +58,7 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
             "Open it with a newer Fairpen.",
         ));
     }
-    let descriptor: Descriptor = files.description(DESCRIPTOR)?;
+    let descriptor: Descriptor = files.description(DESCRIPTOR, MOST_DESCRIPTION_BYTES)?;
     let accepted = settings.accepted;
     let remembered = settings.remembered;
     let settings = settings_from(settings.settings).ok_or_else(|| {
@@ -87,6 +93,9 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
         let bytes = files.read(&resource.path, MOST_BYTES)?;
         put_unreadable(&mut book, resource, &bytes)?;
     }
+    if files.holds(LOOKS) {
+        put_looks(&mut book, files.description(LOOKS, MOST_LOOKS_BYTES)?)?;
+    }
     // What a later version doubts is not ours to judge; what is no longer there needs no acceptance.
     for acceptance in accepted.into_iter().filter_map(acceptance_from) {
         let table = book.sheet(acceptance.doubt.sheet);
@@ -110,6 +119,27 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
         }
     }
     Ok(book)
+}
+
+/// Looks are put as a person's would be, so that none that could not be made is taken in.
+fn put_looks(book: &mut Workbook, file: LooksFile) -> Result<(), Error> {
+    for (sheet, present, views) in looks_from(file) {
+        let _plain = apply(
+            book,
+            Command::SetLook {
+                sheet,
+                change: Box::new(present),
+                view: None,
+            },
+        )?;
+        for (name, look) in views {
+            let mut whole = Look::default();
+            let _plain = whole.take(look);
+            let look = Some(Box::new(whole));
+            let _none = apply(book, Command::PutView { sheet, name, look })?;
+        }
+    }
+    Ok(())
 }
 
 fn not_a_book() -> Error {
@@ -164,11 +194,19 @@ impl<'a> Files<'a> {
         Ok(bytes)
     }
 
-    fn description<T: serde::de::DeserializeOwned>(&mut self, path: &str) -> Result<T, Error> {
-        if self.zip.index_for_name(path).is_none() {
+    fn holds(&self, path: &str) -> bool {
+        self.zip.index_for_name(path).is_some()
+    }
+
+    fn description<T: serde::de::DeserializeOwned>(
+        &mut self,
+        path: &str,
+        most: u64,
+    ) -> Result<T, Error> {
+        if !self.holds(path) {
             return Err(not_a_book());
         }
-        let bytes = self.read(path, MOST_DESCRIPTION_BYTES)?;
+        let bytes = self.read(path, most)?;
         serde_json::from_slice(&bytes).map_err(|cause| {
             Error::new(
                 "book.description",

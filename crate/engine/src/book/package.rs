@@ -21,6 +21,8 @@ pub const VERSION: u32 = 1;
 pub const DESCRIPTOR: &str = "datapackage.json";
 /// Name of the settings in the ZIP.
 pub const SETTINGS: &str = "settings.json";
+/// Name of the looks in the ZIP; only there when a sheet was arranged or a view saved.
+pub const LOOKS: &str = "looks.json";
 /// Name of the resource with the texts that were not understood.
 pub const UNREADABLE: &str = "unreadable";
 

@@ -15,9 +15,11 @@ use super::form::{
     PlanForm, SettingsFormat, ValueForm, kind_from, kind_word, plan_form, plan_from, settings_form,
     settings_from, unit_from, value_form, value_from,
 };
+use super::look_form::{LookForm, look_form, look_from};
 use super::merge_form::{MergeForm, merge_form, merge_from};
 use super::remembered_form::{RememberedForm, remembered_form, remembered_from};
 use crate::sheet::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
+use crate::sheet::look::{Look, LookChange};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
@@ -32,6 +34,8 @@ pub enum Way {
     Undone,
     /// A change taken back and done again.
     Redone,
+    /// A change of a look that is no step: undo passes over it.
+    Aside,
 }
 
 /// One entry of the journal.
@@ -122,6 +126,31 @@ pub enum CommandForm {
         sheet: String,
         /// Its key.
         column: String,
+    },
+    /// Another label for an own column.
+    RenameColumn {
+        /// Sheet key.
+        sheet: String,
+        /// Its key.
+        column: String,
+        /// What people read on top.
+        label: String,
+    },
+    /// Parts of the look that a sheet has now.
+    SetLook {
+        /// Sheet key.
+        sheet: String,
+        /// The parts.
+        look: LookForm,
+    },
+    /// A saved view, or its end.
+    PutView {
+        /// Sheet key.
+        sheet: String,
+        /// Its name.
+        name: String,
+        /// Its look; `null` deletes it.
+        look: Option<LookForm>,
     },
     /// New settings.
     SetSettings(SettingsFormat),
@@ -244,6 +273,26 @@ fn form_after(
             sheet: sheet.key().to_owned(),
             column: column.clone(),
         },
+        Command::RenameColumn {
+            sheet,
+            column,
+            label,
+        } => CommandForm::RenameColumn {
+            sheet: sheet.key().to_owned(),
+            column: column.clone(),
+            label: label.clone(),
+        },
+        Command::SetLook { sheet, change, .. } => CommandForm::SetLook {
+            sheet: sheet.key().to_owned(),
+            look: look_form(change),
+        },
+        Command::PutView { sheet, name, look } => CommandForm::PutView {
+            sheet: sheet.key().to_owned(),
+            name: name.clone(),
+            look: look
+                .as_deref()
+                .map(|look| look_form(&LookChange::from(look.clone()))),
+        },
         Command::SetSettings(settings) => CommandForm::SetSettings(settings_form(settings)),
         Command::Accept(list) => CommandForm::Accept(list.iter().map(acceptance_form).collect()),
         Command::Remember(list) => {
@@ -255,9 +304,13 @@ fn form_after(
                 .map(|command| form_after(book, command, added))
                 .collect::<Option<Vec<_>>>()?,
         ),
-        Command::SetCells { .. } | Command::AddColumn { .. } | Command::AddCalculated { .. } => {
-            return None;
-        }
+        Command::SetCells { .. }
+        | Command::AddColumn { .. }
+        | Command::AddCalculated { .. }
+        | Command::RemoveColumn { .. }
+        | Command::KeepView { .. }
+        | Command::ShowView { .. }
+        | Command::RenameView { .. } => return None,
     })
 }
 
@@ -423,6 +476,29 @@ fn ready(
         CommandForm::DropColumn { sheet, column } => Command::DropColumn {
             sheet: SheetKind::from_key(&sheet)?,
             column,
+        },
+        CommandForm::RenameColumn {
+            sheet,
+            column,
+            label,
+        } => Command::RenameColumn {
+            sheet: SheetKind::from_key(&sheet)?,
+            column,
+            label,
+        },
+        CommandForm::SetLook { sheet, look } => Command::SetLook {
+            sheet: SheetKind::from_key(&sheet)?,
+            change: Box::new(look_from(look)),
+            view: None,
+        },
+        CommandForm::PutView { sheet, name, look } => Command::PutView {
+            sheet: SheetKind::from_key(&sheet)?,
+            name,
+            look: look.map(|form| {
+                let mut whole = Look::default();
+                let _plain = whole.take(look_from(form));
+                Box::new(whole)
+            }),
         },
         CommandForm::SetSettings(form) => Command::SetSettings(Box::new(settings_from(form)?)),
         CommandForm::Accept(list) => Command::Accept(

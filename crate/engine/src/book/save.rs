@@ -1,7 +1,7 @@
 //! A book to bytes.
 //!
-//! Enters: a workbook. Leaves: a ZIP: `datapackage.json`, `settings.json`, one CSV per sheet in use, and
-//! `unreadable.csv` where some text was not understood.
+//! Enters: a workbook. Leaves: a ZIP: `datapackage.json`, `settings.json`, `looks.json` where a sheet was
+//! arranged, one CSV per sheet in use, and `unreadable.csv` where some text was not understood.
 //! Always true: the same book gives the same bytes; `open(save(book))` is the book, cell for cell.
 //! Never: writes results, which follow from the book, or the steps behind it.
 
@@ -12,8 +12,9 @@ use zip::write::SimpleFileOptions;
 
 use super::acceptance::acceptance_form;
 use super::form::settings_form;
+use super::look_form::looks_file;
 use super::package::{
-    DESCRIPTOR, Descriptor, FORMAT, Field, FieldNotes, Resource, SETTINGS, SettingsFile,
+    DESCRIPTOR, Descriptor, FORMAT, Field, FieldNotes, LOOKS, Resource, SETTINGS, SettingsFile,
     UNREADABLE, VERSION,
 };
 use super::remembered_form::remembered_form;
@@ -99,6 +100,10 @@ fn write_book(book: &Workbook) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
             })
             .collect(),
     })?)?;
+    if let Some(looks) = looks_file(&book.looks) {
+        zip.start_file(LOOKS, options)?;
+        zip.write_all(&serde_json::to_vec_pretty(&looks)?)?;
+    }
     for (table, saved) in &sheets {
         zip.start_file(format!("{}.csv", table.kind.key()), options)?;
         write_table(&mut zip, table, &saved.columns, saved.line_name.as_deref())?;

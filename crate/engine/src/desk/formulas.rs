@@ -11,7 +11,7 @@ use crate::formula::names::Holds;
 use crate::formula::parse::parse;
 use crate::formula::trouble::{Trouble, Weight};
 use crate::formula::values::shown;
-use crate::results::calculated::{BookNames, preview, troubles};
+use crate::results::calculated::{BookNames, preview, troubles, users};
 use crate::sheet::edit::Command;
 use crate::sheet::schema::SheetKind;
 
@@ -78,6 +78,41 @@ impl Desk {
             Some(trouble) => Err(Error::new(trouble.code, trouble.message, trouble.hint)),
             None => Ok(()),
         }
+    }
+
+    /// Refuses to take a column away that a formula uses.
+    pub(super) fn refuse_removal(&self, command: &Command) -> Result<(), Error> {
+        let Command::RemoveColumn { sheet, column: key } = command else {
+            return Ok(());
+        };
+        let users: Vec<String> = users(&self.book, *sheet, key)
+            .into_iter()
+            .map(|(there, label)| {
+                if there == *sheet {
+                    label
+                } else {
+                    format!("{label} ({})", there.label())
+                }
+            })
+            .collect();
+        let Some((last, others)) = users.split_last() else {
+            return Ok(());
+        };
+        let label = self
+            .book
+            .sheet(*sheet)
+            .column(key)
+            .map_or(key.as_str(), |column| column.label.as_str());
+        let named = if others.is_empty() {
+            format!("the formula of {last} uses it")
+        } else {
+            format!("the formulas of {} and {last} use it", others.join(", "))
+        };
+        Err(Error::new(
+            "sheet.column.in_formula",
+            format!("{label} cannot be taken away: {named}."),
+            "Change those formulas first, or hide the column.",
+        ))
     }
 
     /// What is to be said of a cell where a formula gave an error.

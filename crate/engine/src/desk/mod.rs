@@ -10,6 +10,7 @@ pub mod animal;
 pub mod bring_in;
 pub mod columns;
 pub mod formulas;
+pub mod looks;
 pub mod pad;
 pub mod problems;
 pub mod range;
@@ -119,6 +120,7 @@ impl Desk {
     /// A command made definite, or a refusal.
     fn resolved(&self, command: Command) -> Result<Command, Error> {
         self.refuse_formulas(&command)?;
+        self.refuse_removal(&command)?;
         resolve(&self.book, command, computed)
     }
 
@@ -130,9 +132,10 @@ impl Desk {
     /// Makes a resolved change under these words.
     fn change_called(&mut self, command: Command, words: String) -> Result<Vec<u8>, Error> {
         let record = self.record(Way::Done, &words, &command)?;
+        let of_looks = command.is_of_looks();
         let back = apply(&mut self.book, command)?;
         self.history.did(words, back);
-        self.after_change();
+        self.after(of_looks);
         Ok(record)
     }
 
@@ -145,9 +148,10 @@ impl Desk {
             return Ok(Vec::new());
         };
         let record = self.record(Way::Undone, &words, &command)?;
+        let of_looks = command.is_of_looks();
         let again = apply(&mut self.book, command)?;
         self.history.undid(words, again);
-        self.after_change();
+        self.after(of_looks);
         Ok(record)
     }
 
@@ -160,9 +164,10 @@ impl Desk {
             return Ok(Vec::new());
         };
         let record = self.record(Way::Redone, &words, &command)?;
+        let of_looks = command.is_of_looks();
         let back = apply(&mut self.book, command)?;
         self.history.redid(words, back);
-        self.after_change();
+        self.after(of_looks);
         Ok(record)
     }
 
@@ -186,6 +191,13 @@ impl Desk {
             words: words.to_owned(),
             command,
         }))
+    }
+
+    /// No result depends on a look.
+    fn after(&mut self, of_looks: bool) {
+        if !of_looks {
+            self.after_change();
+        }
     }
 
     fn after_change(&mut self) {

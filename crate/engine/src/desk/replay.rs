@@ -95,7 +95,7 @@ impl Desk {
             Err(NotReady::File(why)) => return Err(set_aside(&words, &why)),
         };
         let step = match record.way {
-            Way::Done => None,
+            Way::Done | Way::Aside => None,
             Way::Undone => self.history.take_undo(),
             Way::Redone => self.history.take_redo(),
         };
@@ -105,6 +105,7 @@ impl Desk {
                     Way::Done => self.history.did(words, inverse),
                     Way::Undone => self.history.undid(words, inverse),
                     Way::Redone => self.history.redid(words, inverse),
+                    Way::Aside => {}
                 }
                 Ok(())
             }

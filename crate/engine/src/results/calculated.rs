@@ -214,6 +214,20 @@ fn circle_words(read: &[Read<'_>], circle: &[usize], from: usize) -> Vec<String>
         .collect()
 }
 
+/// The other calculated columns whose formulas use a column, by sheet and label, in the order of the book.
+pub fn users(book: &Workbook, sheet: SheetKind, key: &str) -> Vec<(SheetKind, String)> {
+    let (read, _) = formulas(book);
+    read.iter()
+        .filter(|read| !(read.sheet == sheet && read.column.key == key))
+        .filter(|read| {
+            read.tree.columns().into_iter().any(|(name, _)| {
+                name.key == key && name.sheet.as_deref().unwrap_or(read.sheet.key()) == sheet.key()
+            })
+        })
+        .map(|read| (read.sheet, read.column.label.clone()))
+        .collect()
+}
+
 /// The labels of the circle that a formula would close if a column had it; `None` when it closes none.
 pub fn circle_with(
     book: &Workbook,

@@ -10,7 +10,12 @@ use std::sync::Arc;
 
 use super::accepted::Acceptance;
 use super::column::{Column, Kind, Origin, Value};
-use super::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
+
+use super::edit::{ColumnValues, Command, ImportOrigin};
+use super::look_apply::{put_view, set_look};
+use super::own_column::{
+    drop_column, known_stays, put_column, rename_column, set_formula, still_holds,
+};
 use super::remembered::remember;
 use super::resolve::{calculated, unknown_column, unknown_row};
 use super::schema::SheetKind;
@@ -46,17 +51,28 @@ pub fn apply(book: &mut Workbook, command: Command) -> Result<Command, Error> {
             column,
             formula,
         } => set_formula(book, sheet, column, formula),
+        Command::RenameColumn {
+            sheet,
+            column,
+            label,
+        } => rename_column(book, sheet, column, label),
+        Command::SetLook { sheet, change, .. } => set_look(book, sheet, *change),
+        Command::PutView { sheet, name, look } => put_view(book, sheet, name, look),
         Command::SetSettings(settings) => set_settings(book, *settings),
         Command::Accept(list) => accept(book, list),
         Command::Remember(list) => Ok(Command::Remember(remember(book, list))),
         Command::Together(commands) => together(book, commands),
-        Command::SetCells { .. } | Command::AddColumn { .. } | Command::AddCalculated { .. } => {
-            Err(Error::new(
-                "sheet.not_resolved",
-                "This change was not read before it was made.",
-                "This is a fault in the program: please report it.",
-            ))
-        }
+        Command::SetCells { .. }
+        | Command::AddColumn { .. }
+        | Command::AddCalculated { .. }
+        | Command::RemoveColumn { .. }
+        | Command::KeepView { .. }
+        | Command::ShowView { .. }
+        | Command::RenameView { .. } => Err(Error::new(
+            "sheet.not_resolved",
+            "This change was not read before it was made.",
+            "This is a fault in the program: please report it.",
+        )),
     }
 }
 
@@ -278,112 +294,6 @@ fn import(
         headers,
         origin: Some(origin),
     })
-}
-
-fn put_column(book: &mut Workbook, sheet: SheetKind, column: OwnColumn) -> Result<Command, Error> {
-    let table = book.sheet(sheet);
-    if table.column(&column.key).is_some() || column.key.is_empty() {
-        return Err(Error::new(
-            "sheet.column.exists",
-            format!(
-                "{} has a column called {} already.",
-                table.kind.label(),
-                column.key
-            ),
-            "Use that column, or give the new one another name.",
-        ));
-    }
-    let mut blank = Column::new(&column.key, &column.label, column.kind, Origin::Own);
-    blank.header = column.header;
-    blank.formula = column.formula;
-    book.sheet_mut(sheet)
-        .insert_column(column.position as usize, blank);
-    Ok(Command::DropColumn {
-        sheet,
-        column: column.key,
-    })
-}
-
-fn drop_column(book: &mut Workbook, sheet: SheetKind, key: &str) -> Result<Command, Error> {
-    let table = book.sheet(sheet);
-    let position = table
-        .column_position(key)
-        .ok_or_else(|| unknown_column(table, key))?;
-    let column = &table.columns()[position];
-    if column.origin != Origin::Own {
-        return Err(known_stays(column));
-    }
-    if !column.holds_nothing() {
-        return Err(still_holds(column));
-    }
-    let back = OwnColumn {
-        key: column.key.clone(),
-        label: column.label.clone(),
-        header: column.header.clone(),
-        kind: column.kind,
-        formula: column.formula.clone(),
-        position: u32::try_from(position).unwrap_or(u32::MAX),
-    };
-    let _blank = book.sheet_mut(sheet).remove_own_column(key);
-    Ok(Command::PutColumn {
-        sheet,
-        column: back,
-    })
-}
-
-/// Whether a formula can be read, and what it names, is for those who give it; a book must open and a journal
-/// must play whatever later versions make of a text.
-fn set_formula(
-    book: &mut Workbook,
-    sheet: SheetKind,
-    key: String,
-    formula: Option<String>,
-) -> Result<Command, Error> {
-    let table = book.sheet(sheet);
-    let column = table
-        .column(&key)
-        .ok_or_else(|| unknown_column(table, &key))?;
-    if column.origin != Origin::Own {
-        return Err(known_stays(column));
-    }
-    if formula.is_some() && !column.holds_nothing() {
-        return Err(Error::new(
-            "sheet.formula.not_blank",
-            format!(
-                "{} holds what was typed or brought in, and a formula would hide it.",
-                column.label
-            ),
-            "Add a new column for the formula, or clear the cells of this one first.",
-        ));
-    }
-    let before = match book.sheet_mut(sheet).column_mut(&key) {
-        Some(column) => std::mem::replace(&mut column.formula, formula),
-        None => None,
-    };
-    Ok(Command::SetFormula {
-        sheet,
-        column: key,
-        formula: before,
-    })
-}
-
-fn known_stays(column: &Column) -> Error {
-    Error::new(
-        "sheet.column.known",
-        format!(
-            "{} is one of the sheet's fixed columns and stays.",
-            column.label
-        ),
-        "Only columns of your own can be taken away.",
-    )
-}
-
-fn still_holds(column: &Column) -> Error {
-    Error::new(
-        "sheet.column.not_blank",
-        format!("The column {} still holds something.", column.label),
-        "Clear its cells first. A column with records in it is not taken away.",
-    )
 }
 
 fn set_settings(book: &mut Workbook, settings: Settings) -> Result<Command, Error> {

@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use super::accepted::Acceptance;
 use super::column::{Kind, Value};
+use super::look::{Look, LookChange};
 use super::remembered::Remembering;
 use super::schema::SheetKind;
 use super::settings::{Settings, WeightUnit};
@@ -166,6 +167,63 @@ pub enum Command {
         /// Its key.
         column: String,
     },
+    /// Calls a column of the person's own otherwise. Its key stays.
+    RenameColumn {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Its key.
+        column: String,
+        /// What people read on top.
+        label: String,
+    },
+    /// Takes a column of the person's own away with everything in it.
+    RemoveColumn {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Its key.
+        column: String,
+    },
+    /// Changes parts of the look that a sheet has now.
+    SetLook {
+        /// The sheet.
+        sheet: SheetKind,
+        /// The parts.
+        change: Box<LookChange>,
+        /// The saved view that the parts are taken from; for the words alone.
+        view: Option<String>,
+    },
+    /// Saves a look under a name, in place of the one that has the name, or deletes the one that has it.
+    PutView {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Name of the view.
+        name: String,
+        /// The look; `None` deletes.
+        look: Option<Box<Look>>,
+    },
+    /// Saves the look that a sheet has now under a name.
+    KeepView {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Name of the view.
+        name: String,
+    },
+    /// Gives a sheet the look saved under a name.
+    ShowView {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Name of the view.
+        name: String,
+    },
+    /// Calls a saved view otherwise.
+    RenameView {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Name before.
+        name: String,
+        /// New name.
+        new_name: String,
+    },
     /// Replaces the settings. When the unit of weights changes, the weights in the sheets are converted:
     /// no animal gets heavier by a setting.
     SetSettings(Box<Settings>),
@@ -178,6 +236,17 @@ pub enum Command {
 }
 
 impl Command {
+    /// True when it changes looks alone, so that no result can differ after it.
+    pub fn is_of_looks(&self) -> bool {
+        match self {
+            Command::SetLook { .. } | Command::PutView { .. } => true,
+            Command::Together(commands) => {
+                !commands.is_empty() && commands.iter().all(Command::is_of_looks)
+            }
+            _ => false,
+        }
+    }
+
     /// What it does, in words that fit after "Undo": `typing in Weaning weight`.
     pub fn words(&self, book: &Workbook) -> String {
         let label = |sheet: SheetKind, key: &str| {
@@ -232,6 +301,24 @@ impl Command {
             Command::DropColumn { sheet, column } => {
                 format!("taking the column {} away", label(*sheet, column))
             }
+            Command::RenameColumn { sheet, column, .. } => {
+                format!("renaming the column {}", label(*sheet, column))
+            }
+            Command::RemoveColumn { sheet, column } => {
+                format!("taking the column {} away", label(*sheet, column))
+            }
+            Command::SetLook {
+                sheet,
+                change,
+                view,
+            } => look_words(book, *sheet, change, view.as_deref()),
+            Command::PutView { name, look, .. } => match look {
+                Some(_) => format!("saving the view {name}"),
+                None => format!("deleting the view {name}"),
+            },
+            Command::KeepView { name, .. } => format!("saving the view {name}"),
+            Command::ShowView { name, .. } => format!("choosing the view {name}"),
+            Command::RenameView { name, .. } => format!("renaming the view {name}"),
             Command::SetSettings(_) => "changing the settings".to_owned(),
             Command::Accept(list) => match list.as_slice() {
                 [one] if one.read.is_some() => "letting a problem stand".to_owned(),
@@ -259,11 +346,75 @@ impl Command {
                     rows.len()
                 )
             }
+            Command::Together(commands)
+                if let [
+                    Command::PutView {
+                        name, look: None, ..
+                    },
+                    Command::PutView { look: Some(_), .. },
+                ] = &commands[..] =>
+            {
+                format!("renaming the view {name}")
+            }
+            // A column is emptied before it is taken away.
+            Command::Together(commands)
+                if matches!(
+                    &commands[..],
+                    [Command::PutCells { .. }, Command::DropColumn { .. }]
+                ) =>
+            {
+                commands
+                    .last()
+                    .map_or_else(String::new, |last| last.words(book))
+            }
             // The rest of a batch follows from its first command: rows added, then typed into.
             Command::Together(commands) => commands
                 .first()
                 .map_or_else(String::new, |first| first.words(book)),
         }
+    }
+}
+
+/// What a change of a look does, in words: `hiding Ratio`.
+fn look_words(
+    book: &Workbook,
+    sheet: SheetKind,
+    change: &LookChange,
+    view: Option<&str>,
+) -> String {
+    if let Some(name) = view {
+        return format!("choosing the view {name}");
+    }
+    let Some(columns) = &change.columns else {
+        return match change.n_frozen {
+            Some(_) => format!("freezing columns of {}", sheet.label()),
+            None => format!("changing the look of {}", sheet.label()),
+        };
+    };
+    let before = &book.looks.of(sheet).present.columns;
+    let shown_before = |key: &str| {
+        let place = before.iter().find(|place| place.column == key);
+        place.and_then(|place| place.shown)
+    };
+    let turned = |to: bool| -> Vec<&str> {
+        columns
+            .iter()
+            .filter(|place| place.shown == Some(to) && shown_before(&place.column) != Some(to))
+            .map(|place| place.column.as_str())
+            .collect()
+    };
+    let named = |keys: &[&str]| match keys {
+        [key] => book
+            .sheet(sheet)
+            .column(key)
+            .map_or_else(|| (*key).to_owned(), |column| column.label.clone()),
+        keys => counted(keys.len(), "column"),
+    };
+    match (&turned(false)[..], &turned(true)[..]) {
+        ([], []) => format!("moving columns of {}", sheet.label()),
+        (hidden, []) => format!("hiding {}", named(hidden)),
+        ([], shown) => format!("showing {}", named(shown)),
+        _ => format!("choosing the columns of {}", sheet.label()),
     }
 }
 

@@ -10,8 +10,10 @@ use crate::note::counted;
 use std::sync::Arc;
 
 use super::codes::plain_words;
-use super::column::{Column, Kind, Origin};
+use super::column::{Column, Kind, Origin, Value};
 use super::edit::{CellEdit, ColumnValues, Command, OwnColumn};
+use super::look::{Look, LookChange};
+use super::look_apply::{check_name, unknown_view};
 use super::own_key::own_key;
 use super::put::value_of;
 use super::read::{ReadOptions, two_digit_year_to};
@@ -64,6 +66,31 @@ pub fn resolve(book: &Workbook, command: Command, computed: Computed) -> Result<
                 .map(|formula| formula.trim().to_owned())
                 .filter(|formula| !formula.is_empty()),
         },
+        Command::RenameColumn {
+            sheet,
+            column,
+            label,
+        } => Command::RenameColumn {
+            label: fit_label(book.sheet(sheet), &label, Some(&column))?,
+            sheet,
+            column,
+        },
+        Command::RemoveColumn { sheet, column } => remove_column(book, sheet, column)?,
+        Command::KeepView { sheet, name } => Command::PutView {
+            sheet,
+            name: name.trim().to_owned(),
+            look: Some(Box::new(book.looks.of(sheet).present.clone())),
+        },
+        Command::ShowView { sheet, name } => Command::SetLook {
+            sheet,
+            change: Box::new(LookChange::from(view(book, sheet, &name)?.clone())),
+            view: Some(name),
+        },
+        Command::RenameView {
+            sheet,
+            name,
+            new_name,
+        } => rename_view(book, sheet, name, new_name.trim())?,
         Command::Import { mut table, origin } => {
             settle_own_columns(book.sheet(table.kind), Arc::make_mut(&mut table), computed)?;
             Command::Import { table, origin }
@@ -217,7 +244,8 @@ pub(super) fn unknown_row(table: &Table, row: u32) -> Error {
     )
 }
 
-fn new_column(table: &Table, label: &str, computed: Computed) -> Result<OwnColumn, Error> {
+/// The label of a column of the person's own, trimmed. `key` is the column that has it to be.
+fn fit_label(table: &Table, label: &str, key: Option<&str>) -> Result<String, Error> {
     let label = label.trim();
     if label.is_empty() || label.chars().count() > 100 || label.chars().any(char::is_control) {
         return Err(Error::new(
@@ -226,11 +254,9 @@ fn new_column(table: &Table, label: &str, computed: Computed) -> Result<OwnColum
             "Give it a short name, such as Frame or Hip height.",
         ));
     }
-    if let Some(same) = table
-        .columns()
-        .iter()
-        .find(|column| plain_words(&column.label) == plain_words(label))
-    {
+    if let Some(same) = table.columns().iter().find(|column| {
+        Some(column.key.as_str()) != key && plain_words(&column.label) == plain_words(label)
+    }) {
         return Err(Error::new(
             "sheet.column.label",
             format!(
@@ -241,6 +267,79 @@ fn new_column(table: &Table, label: &str, computed: Computed) -> Result<OwnColum
             "Use that column, or give the new one another name.",
         ));
     }
+    Ok(label.to_owned())
+}
+
+fn view<'a>(book: &'a Workbook, sheet: SheetKind, name: &str) -> Result<&'a Look, Error> {
+    let found = book.looks.of(sheet).views.get(name);
+    found.ok_or_else(|| unknown_view(sheet, name))
+}
+
+fn rename_view(
+    book: &Workbook,
+    sheet: SheetKind,
+    name: String,
+    new_name: &str,
+) -> Result<Command, Error> {
+    let look = view(book, sheet, &name)?.clone();
+    check_name(new_name)?;
+    if new_name != name && book.looks.of(sheet).views.contains_key(new_name) {
+        return Err(Error::new(
+            "sheet.view.exists",
+            format!(
+                "{} has a saved view called {new_name} already.",
+                sheet.label()
+            ),
+            "Choose another name, or delete that view first.",
+        ));
+    }
+    Ok(Command::Together(vec![
+        Command::PutView {
+            sheet,
+            name,
+            look: None,
+        },
+        Command::PutView {
+            sheet,
+            name: new_name.to_owned(),
+            look: Some(Box::new(look)),
+        },
+    ]))
+}
+
+/// Everything in the column is taken out first, so that the way back puts it in again.
+fn remove_column(book: &Workbook, sheet: SheetKind, key: String) -> Result<Command, Error> {
+    let table = book.sheet(sheet);
+    let column = table
+        .column(&key)
+        .ok_or_else(|| unknown_column(table, &key))?;
+    let rows: Vec<u32> = (0..)
+        .take(table.n_rows())
+        .filter(|&row: &u32| !column.is_blank_in(row as usize, row as usize + 1))
+        .collect();
+    let away = Command::DropColumn {
+        sheet,
+        column: key.clone(),
+    };
+    if column.origin != Origin::Own || rows.is_empty() {
+        return Ok(away);
+    }
+    let values = vec![Value::Missing; rows.len()];
+    Ok(Command::Together(vec![
+        Command::PutCells {
+            sheet,
+            columns: vec![ColumnValues {
+                column: key,
+                rows,
+                values,
+            }],
+        },
+        away,
+    ]))
+}
+
+fn new_column(table: &Table, label: &str, computed: Computed) -> Result<OwnColumn, Error> {
+    let label = &fit_label(table, label, None)?;
     refuse_too_many(table, 1)?;
     let key = own_key(table.kind, label, |key| {
         table.column(key).is_some() || computed(table.kind, key).is_some()
@@ -290,12 +389,20 @@ fn settle_own_columns(here: &Table, arriving: &mut Table, computed: Computed) ->
     let mut new = 0;
     let mut settled: Vec<String> = Vec::new();
     for (key, label) in own {
-        let same = here.columns().iter().find(|column| {
+        let words = plain_words(&label);
+        let open = |column: &&Column| {
             column.origin == Origin::Own
                 && column.formula.is_none()
-                && plain_words(&column.label) == plain_words(&label)
                 && !settled.contains(&column.key)
-        });
+        };
+        let called = |column: &&Column| plain_words(&column.label) == words;
+        // A column that was renamed since is still the one of its file.
+        let came_as = |column: &&Column| {
+            let header = column.header.as_deref();
+            header.is_some_and(|header| plain_words(header) == words)
+        };
+        let own = || here.columns().iter().filter(open);
+        let same = own().find(called).or_else(|| own().find(came_as));
         let free = match same {
             Some(column) => column.key.clone(),
             None => {

@@ -6,6 +6,7 @@
 
 use super::accepted::Accepted;
 use super::column::{Column, Kind};
+use super::look::Looks;
 use super::remembered::Remembered;
 use super::schema::SheetKind;
 use super::settings::Settings;
@@ -20,6 +21,8 @@ pub struct Workbook {
     pub accepted: Accepted,
     /// How files of one shape are read.
     pub remembered: Remembered,
+    /// How the sheets look; no result depends on it.
+    pub looks: Looks,
     tables: Vec<Table>,
     revision: u64,
 }
@@ -37,6 +40,7 @@ impl Workbook {
             settings: Settings::default(),
             accepted: Accepted::new(),
             remembered: Remembered::new(),
+            looks: Looks::default(),
             tables: SheetKind::ALL.into_iter().map(Table::new).collect(),
             revision: 0,
         }

@@ -8,8 +8,10 @@ use fairpen_engine::import::plan::Target;
 use fairpen_engine::sheet::accepted::{Acceptance, Doubt};
 use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
+use fairpen_engine::sheet::look::{ColumnPlace, LookChange};
 use fairpen_engine::sheet::schema::SheetKind;
 use fairpen_engine::sheet::settings::{OutsideWindow, Settings, WeightUnit};
+use fairpen_engine::sheet::view::{ColumnFilter, SortKey};
 use fairpen_engine::sheet::workbook::Workbook;
 use proptest::prelude::*;
 
@@ -22,10 +24,11 @@ pub fn picture(book: &Workbook) -> Vec<String> {
     for kind in SheetKind::ALL {
         let table = book.sheet(kind);
         lines.push(format!(
-            "{} {} {:?}",
+            "{} {} {:?} {:?}",
             kind.key(),
             table.n_rows(),
-            table.source_line
+            table.source_line,
+            book.looks.of(kind)
         ));
         for column in table.columns() {
             let mut cells = Vec::new();
@@ -103,6 +106,13 @@ pub enum Deed {
     DropColumn(usize, String),
     AddCalculated(usize, String, usize),
     SetFormula(usize, String, Option<usize>),
+    RenameColumn(usize, String, String),
+    RemoveColumn(usize, String),
+    Look(usize, LookChange),
+    KeepView(usize, String),
+    ShowView(usize, String),
+    RenameView(usize, String, String),
+    DeleteView(usize, String),
     Settings(bool, i32, bool, String),
     Import(u8),
     Accept(usize, Option<u32>, usize, Option<String>),
@@ -121,6 +131,15 @@ pub fn deed() -> impl Strategy<Value = Deed> {
             .prop_map(|(s, label, formula)| Deed::AddCalculated(s, label, formula)),
         1 => (0_usize..3, "[a-c]{1,2}|tag", prop::option::of(0..FORMULAS.len()))
             .prop_map(|(s, key, formula)| Deed::SetFormula(s, key, formula)),
+        1 => (0_usize..3, "[a-c]{1,2}|tag", "[a-d ]{0,3}|Tag")
+            .prop_map(|(s, key, label)| Deed::RenameColumn(s, key, label)),
+        2 => (0_usize..3, "[a-c]{1,2}|tag|temper_1_5")
+            .prop_map(|(s, key)| Deed::RemoveColumn(s, key)),
+        2 => (0_usize..3, look()).prop_map(|(s, change)| Deed::Look(s, change)),
+        1 => (0_usize..3, "[vw ]{0,2}").prop_map(|(s, name)| Deed::KeepView(s, name)),
+        1 => (0_usize..3, "[vw]").prop_map(|(s, name)| Deed::ShowView(s, name)),
+        1 => (0_usize..3, "[vw]", "[vw]{1,2}").prop_map(|(s, from, to)| Deed::RenameView(s, from, to)),
+        1 => (0_usize..3, "[vw]").prop_map(|(s, name)| Deed::DeleteView(s, name)),
         1 => (any::<bool>(), 100_i32..300, any::<bool>(), ".{0,8}")
             .prop_map(|(kg, to, straight, title)| Deed::Settings(kg, to, straight, title)),
         1 => (0_usize..3, prop::option::of(0_u32..9), 0_usize..14, prop::option::of("[0-9a]{0,2}"))
@@ -129,6 +148,48 @@ pub fn deed() -> impl Strategy<Value = Deed> {
         3 => Just(Deed::Undo),
         2 => Just(Deed::Redo),
     ]
+}
+
+/// Parts of a look, of columns that are there and of some that are not.
+pub fn look() -> impl Strategy<Value = LookChange> {
+    const KEYS: [&str; 6] = ["tag", "note", "a", "b", "ratio", "gone"];
+    let key = || prop::sample::select(KEYS.to_vec()).prop_map(str::to_owned);
+    let places = prop::collection::btree_map(key(), any::<Option<bool>>(), 0..6)
+        .prop_map(|places| {
+            places
+                .into_iter()
+                .map(|(column, shown)| ColumnPlace { column, shown })
+                .collect::<Vec<_>>()
+        })
+        .prop_shuffle();
+    let sort = (key(), any::<bool>())
+        .prop_map(|(column, descending)| vec![SortKey { column, descending }]);
+    let filter = (
+        key(),
+        typed(),
+        prop::option::of(prop::collection::vec(typed(), 0..3)),
+    )
+        .prop_map(|(column, contains, values)| {
+            vec![ColumnFilter {
+                column,
+                contains,
+                values,
+            }]
+        });
+    (
+        prop::option::of(places),
+        prop::option::of(prop::collection::btree_map(key(), 0_u16..2100, 0..3)),
+        prop::option::of(0_u16..5),
+        prop::option::of(sort),
+        prop::option::of(filter),
+    )
+        .prop_map(|(columns, widths, n_frozen, sort, filters)| LookChange {
+            columns,
+            widths,
+            n_frozen,
+            sort,
+            filters,
+        })
 }
 
 /// Formulas to give: good ones, ones that may go round in a circle, and ones that are refused.
@@ -227,6 +288,38 @@ pub fn act(desk: &mut Desk, deed: &Deed) -> Result<Vec<u8>, fairpen_engine::erro
             sheet: COLUMNS[*sheet].0,
             column: key.clone(),
             formula: formula.map(|formula| FORMULAS[formula].to_owned()),
+        }),
+        Deed::RenameColumn(sheet, key, label) => desk.change(Command::RenameColumn {
+            sheet: COLUMNS[*sheet].0,
+            column: key.clone(),
+            label: label.clone(),
+        }),
+        Deed::RemoveColumn(sheet, key) => desk.change(Command::RemoveColumn {
+            sheet: COLUMNS[*sheet].0,
+            column: key.clone(),
+        }),
+        Deed::Look(sheet, change) => desk.change(Command::SetLook {
+            sheet: COLUMNS[*sheet].0,
+            change: Box::new(change.clone()),
+            view: None,
+        }),
+        Deed::KeepView(sheet, name) => desk.change(Command::KeepView {
+            sheet: COLUMNS[*sheet].0,
+            name: name.clone(),
+        }),
+        Deed::ShowView(sheet, name) => desk.change(Command::ShowView {
+            sheet: COLUMNS[*sheet].0,
+            name: name.clone(),
+        }),
+        Deed::RenameView(sheet, name, new_name) => desk.change(Command::RenameView {
+            sheet: COLUMNS[*sheet].0,
+            name: name.clone(),
+            new_name: new_name.clone(),
+        }),
+        Deed::DeleteView(sheet, name) => desk.change(Command::PutView {
+            sheet: COLUMNS[*sheet].0,
+            name: name.clone(),
+            look: None,
         }),
         Deed::Settings(kilograms, to, straight, title) => {
             desk.change(Command::SetSettings(Box::new(Settings {
