@@ -188,10 +188,10 @@ fn the_edge_of_data_is_where_ctrl_with_an_arrow_goes() {
         ],
         [6, 4, 1, 0, 0]
     );
-    assert_eq!(desk.find(SheetKind::Calves, "QD", None), Some(5));
-    assert_eq!(
-        desk.find(SheetKind::Calves, "qa", Some(0)),
-        Some(0),
-        "round at the end"
-    );
+    let shown = ["tag".to_owned(), "place".to_owned()];
+    let find = |text: &str, from| desk.find(SheetKind::Calves, text, from, &shown);
+    assert_eq!(find("QD", None), Some(5));
+    assert_eq!(find("qa", Some(0)), Some(0), "round at the end");
+    let hidden = desk.find(SheetKind::Calves, "QD", None, &["place".to_owned()]);
+    assert_eq!(hidden, None, "only the columns shown are looked through");
 }

@@ -8,6 +8,7 @@ use fairpen_engine::sheet::accepted::{Acceptance, Doubt};
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::workbook::Workbook;
 
+use crate::looks::change_of;
 use crate::refusal::{Answer, refused, sheet};
 use crate::remembered::forget;
 use crate::settings_form::settings_of;
@@ -89,6 +90,46 @@ pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
             formula: Some(formula),
         },
         Change::Forget { key } => forget(book, &key),
+        Change::RenameColumn {
+            sheet: key,
+            column,
+            label,
+        } => Command::RenameColumn {
+            sheet: sheet(&key)?,
+            column,
+            label,
+        },
+        Change::RemoveColumn { sheet: key, column } => Command::RemoveColumn {
+            sheet: sheet(&key)?,
+            column,
+        },
+        Change::SetLook { sheet: key, look } => Command::SetLook {
+            sheet: sheet(&key)?,
+            change: Box::new(change_of(look).map_err(|refusal| refused(&refusal))?),
+            view: None,
+        },
+        Change::KeepView { sheet: key, name } => Command::KeepView {
+            sheet: sheet(&key)?,
+            name,
+        },
+        Change::ShowView { sheet: key, name } => Command::ShowView {
+            sheet: sheet(&key)?,
+            name,
+        },
+        Change::RenameView {
+            sheet: key,
+            name,
+            new_name,
+        } => Command::RenameView {
+            sheet: sheet(&key)?,
+            name,
+            new_name,
+        },
+        Change::DeleteView { sheet: key, name } => Command::PutView {
+            sheet: sheet(&key)?,
+            name,
+            look: None,
+        },
         Change::SetSettings { settings } => Command::SetSettings(Box::new(
             settings_of(&book.settings, &settings).map_err(|refusal| refused(&refusal))?,
         )),

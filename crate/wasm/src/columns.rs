@@ -8,7 +8,7 @@ use fairpen_engine::sheet::view;
 use fairpen_engine::sheet::write::CELL_SEPARATOR;
 use wasm_bindgen::prelude::wasm_bindgen;
 
-use crate::types::{ColumnInfo, ValueCount, ViewSpec};
+use crate::types::{ColumnFilter, ColumnInfo, SortKey, ValueCount, ViewSpec};
 
 /// Nothing stands in the cell.
 const MISSING: u8 = 1;
@@ -117,23 +117,25 @@ pub fn counts_of(counts: Vec<(String, u32)>) -> Vec<ValueCount> {
 /// A view as the engine takes it.
 pub fn view_of(spec: ViewSpec) -> view::ViewSpec {
     view::ViewSpec {
-        sort: spec
-            .sort
-            .into_iter()
-            .map(|key| view::SortKey {
-                column: key.column,
-                descending: key.descending,
-            })
-            .collect(),
+        sort: spec.sort.into_iter().map(sort_key_of).collect(),
         text: spec.text,
-        filters: spec
-            .filters
-            .into_iter()
-            .map(|filter| view::ColumnFilter {
-                column: filter.column,
-                contains: filter.contains,
-                values: filter.values,
-            })
-            .collect(),
+        filters: spec.filters.into_iter().map(filter_of).collect(),
+    }
+}
+
+/// A sort key as the engine takes it.
+pub fn sort_key_of(key: SortKey) -> view::SortKey {
+    view::SortKey {
+        column: key.column,
+        descending: key.descending,
+    }
+}
+
+/// A filter as the engine takes it.
+pub fn filter_of(filter: ColumnFilter) -> view::ColumnFilter {
+    view::ColumnFilter {
+        column: filter.column,
+        contains: filter.contains,
+        values: filter.values,
     }
 }

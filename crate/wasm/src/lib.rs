@@ -12,6 +12,7 @@ mod formulas;
 mod groups;
 mod hand_over;
 mod imports;
+mod looks;
 mod merging;
 mod pad;
 mod problems;

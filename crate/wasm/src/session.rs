@@ -82,6 +82,7 @@ impl Session {
         let findings = self.desk.findings();
         give(BookState {
             revision: u32::try_from(book.revision()).unwrap_or(u32::MAX),
+            looks: u32::try_from(book.looks.revision()).unwrap_or(u32::MAX),
             title: book.settings.title.clone(),
             weight_unit: book.settings.weight_unit.symbol().to_owned(),
             sheets: SheetKind::ALL
@@ -325,11 +326,18 @@ impl Session {
         Ok(position.and_then(|at| i32::try_from(at).ok()).unwrap_or(-1))
     }
 
-    /// The next position after `from` whose row holds the text in any column, going round at the end; -1
-    /// when no row does. `from` of -1 starts at the top.
-    pub fn find(&self, sheet_key: &str, text: &str, from: i32) -> Answer<i32> {
+    /// The next position after `from` whose row holds the text in one of the columns, going round at the end;
+    /// -1 when no row does. `from` of -1 starts at the top.
+    pub fn find(
+        &self,
+        sheet_key: &str,
+        text: &str,
+        from: i32,
+        columns: Vec<String>,
+    ) -> Answer<i32> {
         let kind = sheet(sheet_key)?;
-        let found = self.desk.find(kind, text, usize::try_from(from).ok());
+        let from = usize::try_from(from).ok();
+        let found = self.desk.find(kind, text, from, &columns);
         Ok(found.and_then(|at| i32::try_from(at).ok()).unwrap_or(-1))
     }
 

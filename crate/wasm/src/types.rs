@@ -68,8 +68,10 @@ pub struct SheetInfo {
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]
 pub struct BookState {
-    /// Grows with every change.
+    /// Grows with every change that a figure could depend on.
     pub revision: u32,
+    /// Grows with every change of a look.
+    pub looks: u32,
     /// The book's name.
     pub title: String,
     /// `lb` or `kg`.
@@ -170,6 +172,58 @@ pub enum Change {
     Forget {
         /// `RememberedFile.key`.
         key: String,
+    /// Call a column of the person's own otherwise; its key stays.
+    RenameColumn {
+        /// Sheet key.
+        sheet: String,
+        /// Column key.
+        column: String,
+        /// New header.
+        label: String,
+    },
+    /// Take a column of the person's own away with everything in it.
+    RemoveColumn {
+        /// Sheet key.
+        sheet: String,
+        /// Column key.
+        column: String,
+    },
+    /// Change parts of the look that a sheet has now, as a step that can be undone.
+    SetLook {
+        /// Sheet key.
+        sheet: String,
+        /// The parts.
+        look: LookParts,
+    },
+    /// Save the look that a sheet has now under a name, in place of one of that name.
+    KeepView {
+        /// Sheet key.
+        sheet: String,
+        /// Name of the view.
+        name: String,
+    },
+    /// Give a sheet the look saved under a name.
+    ShowView {
+        /// Sheet key.
+        sheet: String,
+        /// Name of the view.
+        name: String,
+    },
+    /// Call a saved view otherwise.
+    RenameView {
+        /// Sheet key.
+        sheet: String,
+        /// Name before.
+        name: String,
+        /// New name.
+        new_name: String,
+    },
+    /// Delete a saved view.
+    DeleteView {
+        /// Sheet key.
+        sheet: String,
+        /// Name of the view.
+        name: String,
     },
     /// Change settings.
     SetSettings {
@@ -304,6 +358,72 @@ pub struct ColumnFilter {
     pub contains: String,
     /// Shown text is one of these (blank is the empty text); `undefined` for any.
     pub values: Option<Vec<String>>,
+}
+
+/// A column's place in a look.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct LookColumn {
+    /// Column key.
+    pub column: String,
+    /// Shown or hidden by choice; `undefined` shows it when it is in use.
+    pub shown: Option<bool>,
+}
+
+/// A width that was chosen.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct LookWidth {
+    /// Column key.
+    pub column: String,
+    /// CSS pixels.
+    pub px: u32,
+}
+
+/// Parts of a look that take the place of those there were; `undefined` leaves a part as it is.
+#[derive(Clone, Debug, Default, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct LookParts {
+    /// Columns from left to right; those not named stand behind them.
+    pub columns: Option<Vec<LookColumn>>,
+    /// Widths that were chosen.
+    pub widths: Option<Vec<LookWidth>>,
+    /// Leading columns that stay in sight.
+    pub frozen: Option<u32>,
+    /// Sort keys, most important first.
+    pub sort: Option<Vec<SortKey>>,
+    /// Filters; all must hold.
+    pub filters: Option<Vec<ColumnFilter>>,
+}
+
+/// How a sheet looks now, and its saved views.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct SheetLook {
+    /// Columns from left to right; those not named stand behind them. Some may not be there any more.
+    pub columns: Vec<LookColumn>,
+    /// Widths that were chosen.
+    pub widths: Vec<LookWidth>,
+    /// Leading columns that stay in sight, at least 1.
+    pub frozen: u32,
+    /// Sort keys, most important first.
+    pub sort: Vec<SortKey>,
+    /// Filters; all must hold.
+    pub filters: Vec<ColumnFilter>,
+    /// Saved views, by name.
+    pub views: Vec<ViewInfo>,
+}
+
+/// A saved view.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ViewInfo {
+    /// Its name.
+    pub name: String,
+    /// The sheet looks like this now.
+    pub chosen: bool,
+    /// Keys of columns that it names and that are not there now.
+    pub missing: Vec<String>,
 }
 
 /// A distinct value of a column.

@@ -236,8 +236,9 @@ fn a_sheet_is_sorted_filtered_and_searched() {
     };
     assert_eq!(session.set_view(ts(heifers)), Ok(3));
     assert_eq!(session.position("calves", 3), Ok(-1));
-    assert_eq!(session.find("calves", "4018", -1), Ok(0));
-    assert_eq!(session.find("calves", "no such", -1), Ok(-1));
+    let shown = || vec!["tag".to_owned(), "sex".to_owned()];
+    assert_eq!(session.find("calves", "4018", -1, shown()), Ok(0));
+    assert_eq!(session.find("calves", "no such", -1, shown()), Ok(-1));
     let counts = session.values("calves", "place").expect("not refused");
     let counts: Vec<(String, u32)> = counts
         .into_iter()

@@ -212,6 +212,8 @@ const handlers: Handlers = {
     });
   },
   columns: ({ sheet }) => session().columns(sheet),
+  look: ({ sheet }) => session().look(sheet),
+  keepLook: ({ sheet, look }) => current().change(() => ({ record: session().keep_look(sheet, look) })),
   setView: ({ view }) => session().set_view(view),
   window: ({ sheet, first, nRows, columns }) => {
     const rows = session().window(sheet, first, nRows, columns);
@@ -224,7 +226,7 @@ const handlers: Handlers = {
   values: ({ sheet, column }) => session().values(sheet, column),
   edge: ({ sheet, from, column, direction }) => session().edge(sheet, from, column, direction),
   position: ({ sheet, rowKey }) => session().position(sheet, rowKey),
-  find: ({ sheet, text, from }) => session().find(sheet, text, from),
+  find: ({ sheet, text, from, columns }) => session().find(sheet, text, from, columns),
   rangeFacts: ({ sheet, first, last, columns }) => session().range_facts(sheet, first, last, columns),
   countReplace: ({ request }) => session().count_replace(request),
   replace: ({ request }) => current().change({ make: () => ({ record: session().replace(request) }) }),

@@ -7,8 +7,8 @@
  */
 import type {
   BookDifferenceInfo, BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, FormulaCheck, FormulaCompletion, FormulaFunction,
-  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
-  ReplaceCount, ReplaceRequest, SettingsForm, ValueCount, ViewSpec, WorkingInfo,
+  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, LookParts, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
+  ReplaceCount, ReplaceRequest, SettingsForm, SheetLook, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { VersionList } from './book-versions.ts';
 import type { BookMeta } from '../store/device.ts';
@@ -83,6 +83,9 @@ export interface BookCalls {
   importCancel: { ask: Record<never, never>; answer: null };
   importCommit: { ask: Record<never, never>; answer: Changed };
   columns: { ask: { sheet: string }; answer: ColumnInfo[] };
+  look: { ask: { sheet: string }; answer: SheetLook };
+  /** Widths, order and filters of rows: kept, and no step of undo. */
+  keepLook: { ask: { sheet: string; look: LookParts }; answer: Changed };
   setView: { ask: { view: ViewSpec }; answer: number };
   window: { ask: { sheet: string; first: number; nRows: number; columns: string[] }; answer: WindowAnswer };
   raw: { ask: { sheet: string; rowKey: number; column: string }; answer: string };
@@ -90,7 +93,7 @@ export interface BookCalls {
   values: { ask: { sheet: string; column: string }; answer: ValueCount[] };
   edge: { ask: { sheet: string; from: number; column: string; direction: number }; answer: number };
   position: { ask: { sheet: string; rowKey: number }; answer: number };
-  find: { ask: { sheet: string; text: string; from: number }; answer: number };
+  find: { ask: { sheet: string; text: string; from: number; columns: string[] }; answer: number };
   rangeFacts: { ask: { sheet: string; first: number; last: number; columns: string[] }; answer: RangeFact[] };
   countReplace: { ask: { request: ReplaceRequest }; answer: ReplaceCount };
   replace: { ask: { request: ReplaceRequest }; answer: Changed };

@@ -121,18 +121,23 @@ impl Desk {
         }
     }
 
-    /// The next position after `from` (going round at the end) whose row holds the text in any column;
+    /// The next position after `from` (going round at the end) whose row holds the text in one of the columns;
     /// `None` when no row does. `from` of `None` starts at the top.
-    pub fn find(&self, sheet: SheetKind, text: &str, from: Option<usize>) -> Option<usize> {
+    pub fn find(
+        &self,
+        sheet: SheetKind,
+        text: &str,
+        from: Option<usize>,
+        columns: &[String],
+    ) -> Option<usize> {
         let n_shown = self.n_shown(sheet);
         if text.is_empty() || n_shown == 0 {
             return None;
         }
-        let keys = self.column_keys(sheet);
         let search = Search::new(
             self.book.sheet(sheet).n_rows(),
             text,
-            keys.iter().filter_map(|key| self.series(sheet, key)),
+            columns.iter().filter_map(|key| self.series(sheet, key)),
         );
         let start = from.map_or(0, |from| from + 1);
         (0..n_shown)

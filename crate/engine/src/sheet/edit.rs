@@ -411,6 +411,7 @@ fn look_words(
         keys => counted(keys.len(), "column"),
     };
     match (&turned(false)[..], &turned(true)[..]) {
+        ([], []) if columns.is_empty() => format!("choosing the columns of {}", sheet.label()),
         ([], []) => format!("moving columns of {}", sheet.label()),
         (hidden, []) => format!("hiding {}", named(hidden)),
         ([], shown) => format!("showing {}", named(shown)),

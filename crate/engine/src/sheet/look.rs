@@ -98,6 +98,23 @@ impl Look {
             && self.filters.is_empty()
     }
 
+    /// Keys of columns that it names and that are not among these, each once, in the order of the look.
+    pub fn missing(&self, there: &[String]) -> Vec<String> {
+        let named = self
+            .columns
+            .iter()
+            .map(|place| &place.column)
+            .chain(self.sort.iter().map(|key| &key.column))
+            .chain(self.filters.iter().map(|filter| &filter.column));
+        let mut missing: Vec<String> = Vec::new();
+        for key in named {
+            if !there.contains(key) && !missing.contains(key) {
+                missing.push(key.clone());
+            }
+        }
+        missing
+    }
+
     /// True when both look the same; no frozen column and one mean the same.
     pub fn shows_the_same(&self, other: &Look) -> bool {
         self.n_frozen.max(1) == other.n_frozen.max(1)

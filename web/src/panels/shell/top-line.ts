@@ -109,10 +109,11 @@ export class TopLine extends View {
     if (app.route.view !== 'sheet' && app.route.view !== 'fair') app.go(route('sheet', 'calves'));
     const sheet = app.route.view === 'sheet' ? app.route.what : 'calves';
     try {
-      const found = await app.engine.askLatest('find', 'find', { sheet, text, from: this.lastFound });
+      const shown = document.querySelector('fp-grid')?.columns ?? await app.columns(sheet);
+      const found = await app.engine.askLatest('find', 'find', { sheet, text, from: this.lastFound, columns: shown.map(({ key }) => key) });
       const wrapped = found >= 0 && found <= this.lastFound;
       this.lastFound = found;
-      this.findNote = found < 0 ? `"${text}" is not in the rows shown.` : `Row ${(found + 1).toLocaleString('en-US')}${wrapped ? ', from the top again' : ''}.`;
+      this.findNote = found < 0 ? `"${text}" is not in the rows and columns shown.` : `Row ${(found + 1).toLocaleString('en-US')}${wrapped ? ', from the top again' : ''}.`;
       if (found >= 0) document.querySelector<HTMLElement & { goTo(row: number, column: string): void }>('fp-grid')?.goTo(found, 'tag');
     } catch (cause) {
       app.trouble(cause);
