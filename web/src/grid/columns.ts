@@ -14,6 +14,8 @@ const ROOM_BY_KIND: Record<CellKind, number> = { text: 148, number: 84, date: 11
 const ROOM_BESIDE_LABEL = 50;
 const ROOM_FOR_BAR = 56;
 const GREATEST_CHOSEN = 260;
+/** Columns that stay in sight may take this share of the view: the others need room to pass by. */
+const PINNED_SHARE = 0.6;
 
 export type Measure = (text: string) => number;
 
@@ -22,14 +24,29 @@ export class ColumnLayout {
   widths: number[] = [];
   /** offsets[i] is the left edge of column i; the last entry is the total width. */
   offsets: number[] = [0];
+  /** Leading columns that are to stay in sight. */
+  frozen = 1;
+  /** Leading columns that do: as many as have room. */
+  pinned = 1;
+  /** The host keeps the widths, so that one it does not name is chosen by kind and label. */
+  hosted = false;
   private readonly chosen = new Map<string, number>();
 
   constructor(private readonly measure: Measure) {}
 
   set(columns: readonly GridColumn[]): void {
     this.columns = columns;
-    this.widths = columns.map((column) => this.chosen.get(column.key) ?? column.width ?? this.fitting(column));
+    this.widths = columns.map((column) => column.width ?? (this.hosted ? undefined : this.chosen.get(column.key)) ?? this.fitting(column));
     this.place();
+  }
+
+  /** Chooses how many columns stay in sight in a view this wide; says whether that differs. */
+  pin(viewWidth: number): boolean {
+    const before = this.pinned;
+    let pinned = 1;
+    while (pinned < this.frozen && pinned < this.widths.length && this.left(pinned + 1) <= viewWidth * PINNED_SHARE) pinned += 1;
+    this.pinned = pinned;
+    return pinned !== before;
   }
 
   fitting(column: GridColumn): number {
@@ -60,14 +77,14 @@ export class ColumnLayout {
   }
 
   get total(): number { return this.offsets[this.offsets.length - 1] ?? 0; }
-  get pinnedWidth(): number { return this.widths[0] ?? 0; }
+  get pinnedWidth(): number { return this.offsets[Math.min(this.pinned, this.widths.length)] ?? 0; }
   left(index: number): number { return this.offsets[index] ?? 0; }
 
   /** The column under a point `x` px right of the view's left edge. */
   at(x: number, scrollLeft: number): number {
-    if (x < this.pinnedWidth) return 0;
-    const target = x + scrollLeft;
-    for (let index = 1; index < this.widths.length; index += 1) {
+    const pinned = x < this.pinnedWidth;
+    const target = pinned ? x : x + scrollLeft;
+    for (let index = pinned ? 0 : this.pinned; index < this.widths.length; index += 1) {
       if (target < (this.offsets[index + 1] ?? Infinity)) return index;
     }
     return Math.max(0, this.widths.length - 1);
@@ -77,7 +94,7 @@ export class ColumnLayout {
   visible(scrollLeft: number, viewWidth: number): [number, number] {
     const from = scrollLeft + this.pinnedWidth;
     const to = scrollLeft + viewWidth;
-    let first = 1;
+    let first = this.pinned;
     while (first < this.widths.length && (this.offsets[first + 1] ?? Infinity) <= from) first += 1;
     let end = first;
     while (end < this.widths.length && this.left(end) < to) end += 1;
@@ -86,11 +103,18 @@ export class ColumnLayout {
 
   /** The scroll offset that shows the whole column, moving as little as needed. */
   reveal(index: number, scrollLeft: number, viewWidth: number): number {
-    if (index === 0) return scrollLeft;
+    if (index < this.pinned) return scrollLeft;
     const start = this.left(index) - this.pinnedWidth;
     const least = this.left(index) + (this.widths[index] ?? 0) - viewWidth;
     if (start < scrollLeft) return start;
     return least > scrollLeft ? Math.min(least, start) : scrollLeft;
+  }
+
+  /** The gap before, between or behind columns that is nearest to a point `x` px right of the view's left edge. */
+  gapAt(x: number, scrollLeft: number): number {
+    const index = this.at(x, scrollLeft);
+    const inside = (index < this.pinned ? x : x + scrollLeft) - this.left(index);
+    return inside > (this.widths[index] ?? 0) / 2 ? index + 1 : index;
   }
 
   private place(): void {
@@ -98,4 +122,12 @@ export class ColumnLayout {
     this.offsets = [0];
     for (const width of this.widths) { x += width; this.offsets.push(x); }
   }
+}
+
+/** Marks a head, or a field under it, as one that stays in sight. */
+export function pinAt(element: HTMLElement, index: number, layout: ColumnLayout): void {
+  const stays = index < layout.pinned;
+  element.classList.toggle('fpg-pin', stays);
+  element.classList.toggle('fpg-pin-last', index === layout.pinned - 1);
+  element.style.left = stays ? `var(--fpg-l${index})` : '';
 }

@@ -21,6 +21,8 @@ export interface GridColumn {
   /** One or two plain sentences: what the column is and, when computed, where to change it. */
   help: string;
   editable: boolean;
+  /** A column of her own, which can be renamed and taken away. */
+  own?: boolean;
   /** Offered while editing; other text may still be typed. */
   choices?: string[];
   /** Draw a small bar about 100 beside the number. */
@@ -87,6 +89,13 @@ export interface SortDetail { keys: SortKey[] }
 export interface ColumnFilter { column: string; contains?: string; values?: string[] }
 export interface FilterDetail { text: string; byColumn: ColumnFilter[] }
 export interface WorkingDetail { rowKey: number; column: string }
+/**
+ * What is asked of the columns. `to` is the place among the columns shown that a moved one goes to, or how many
+ * leading columns are to stay in sight. The host arranges; the sheet shows what its source then says.
+ */
+export type ColumnAct = 'move' | 'hide' | 'freeze' | 'showHidden' | 'choose' | 'rename' | 'formula' | 'remove';
+export interface ColumnDetail { act: ColumnAct; column: string; to: number }
+/** A width is told when it is settled, not while it is being pulled. */
 export interface WidthDetail { column: string; width: number }
 
 export interface GridEvents {
@@ -97,6 +106,7 @@ export interface GridEvents {
   'fp-filter': CustomEvent<FilterDetail>;
   'fp-working': CustomEvent<WorkingDetail>;
   'fp-width': CustomEvent<WidthDetail>;
+  'fp-column': CustomEvent<ColumnDetail>;
   'fp-undo': CustomEvent<null>;
   'fp-redo': CustomEvent<null>;
 }

@@ -1,7 +1,8 @@
 /**
  * `<fp-grid>`: the sheet as one element.
  *
- * Enters: `source`, and the attributes `label`, `density` (comfortable | compact), `filters`, `appendable`.
+ * Enters: `source`, and the attributes `label`, `density` (comfortable | compact), `filters`, `appendable`,
+ *   `arrangeable` (the host moves, hides and freezes columns, and keeps their widths).
  * Leaves: the events of `contract.ts`.
  * Always true: the focus stays on one element, the active cell is named by aria-activedescendant; the box of
  *   the element never changes size by itself.
@@ -48,7 +49,7 @@ function textMeasure(host: HTMLElement): (text: string) => number {
 }
 
 export class FpGrid extends HTMLElement implements Sheet {
-  static readonly observedAttributes = ['label', 'density', 'filters', 'appendable'];
+  static readonly observedAttributes = ['label', 'density', 'filters', 'appendable', 'arrangeable'];
 
   readonly uid = `fpg-${(made += 1)}`;
   readonly rowScroll = new RowScroll();
@@ -64,7 +65,7 @@ export class FpGrid extends HTMLElement implements Sheet {
   private readonly live = part('fpg-unseen');
   private readonly help = part('fpg-unseen');
   private readonly body = new Body(this);
-  private readonly header = new HeaderRow(this, (index, width) => this.columnResized(index, width));
+  private readonly header = new HeaderRow(this, (index, settled) => this.columnResized(index, settled), (index) => this.filterRow.openList(index));
   private readonly filterRow = new FilterRow(this);
   private readonly editor = new Editor(this, (way) => this.keys.step(way));
   private readonly keys = new Keys(this, this.header, this.filterRow);
@@ -118,6 +119,7 @@ export class FpGrid extends HTMLElement implements Sheet {
 
   attributeChangedCallback(name: string, _before: string | null, value: string | null): void {
     if (name === 'label') this.scroller.setAttribute('aria-label', value ?? 'Sheet');
+    if (name === 'arrangeable') this.layout.hosted = value !== null;
     if (name === 'filters') this.filterRow.element.hidden = value === null;
     this.measure();
   }
@@ -143,13 +145,22 @@ export class FpGrid extends HTMLElement implements Sheet {
     const columnsBefore = this.layout.columns;
     this.changes.noteRevision(source.revision);
     this.cache.refresh(source);
-    if (source.columns !== columnsBefore && JSON.stringify(source.columns) !== JSON.stringify(columnsBefore)) { this.rebuild(); return; }
+    if (source.columns !== columnsBefore && JSON.stringify(source.columns) !== JSON.stringify(columnsBefore)) { this.rebuild(columnsBefore); return; }
     this.measure();
     this.at = within(this.at, this.totalRows, this.columns.length, HEADER_ROW);
     this.from = within(this.from, this.totalRows, this.columns.length);
     this.draw();
   }
 
+  /** Leading columns that stay in sight; on a narrow screen as many of them as leave room for the others. */
+  get frozen(): number { return this.layout.frozen; }
+  set frozen(n: number) {
+    if (n === this.layout.frozen) return;
+    this.layout.frozen = n;
+    this.measure();
+  }
+  /** Columns that were hidden, for the words of the head's menu. */
+  nHidden = 0;
   get sortKeys(): SortKey[] { return this.sorted; }
   set sortKeys(keys: SortKey[]) { this.sorted = keys; this.draw(); }
   get filters(): ColumnFilter[] { return this.filterRow.byColumn; }
@@ -158,6 +169,8 @@ export class FpGrid extends HTMLElement implements Sheet {
   set filterText(text: string) { this.filterRow.text = text; this.filterRow.emit(); }
   clearFilters(): void { this.filterRow.text = ''; this.filterRow.clear(); }
   openValueList(column: string): void { this.filterRow.openList(this.columns.findIndex((one) => one.key === column)); }
+  /** Opens the menu of a column's head. */
+  openHeadMenu(column: string): void { this.header.openMenu(this.columns.findIndex((one) => one.key === column)); }
   /** Goes to a cell by position and column key, as a link from elsewhere would. */
   goTo(row: number, column: string): void {
     const index = this.columns.findIndex((one) => one.key === column);
@@ -168,6 +181,7 @@ export class FpGrid extends HTMLElement implements Sheet {
 
   get columns(): readonly GridColumn[] { return this.layout.columns; }
   get nRows(): number { return this.given?.nRows ?? 0; }
+  get canArrange(): boolean { return this.hasAttribute('arrangeable'); }
   get canAppend(): boolean { return this.hasAttribute('appendable'); }
   get totalRows(): number { return this.nRows + (this.canAppend ? 1 : 0); }
   get headRows(): number { return this.filterRow.shown ? 2 : 1; }
@@ -227,7 +241,7 @@ export class FpGrid extends HTMLElement implements Sheet {
   }
 
   boxOf(cell: Cell): { left: number; top: number; width: number; height: number } {
-    const scrolled = cell.column === 0 ? 0 : this.scroller.scrollLeft;
+    const scrolled = cell.column < this.layout.pinned ? 0 : this.scroller.scrollLeft;
     return {
       left: this.layout.left(cell.column) - scrolled,
       top: this.top.offsetHeight + Math.round(cell.row * this.rowScroll.rowHeight - this.rowScroll.top),
@@ -254,29 +268,54 @@ export class FpGrid extends HTMLElement implements Sheet {
 
   /* Inner workings. */
 
-  private rebuild(): void {
+  /** With the columns there were before, the active cell stays in its column, or near where that was. */
+  private rebuild(before: readonly GridColumn[] = []): void {
     this.layout.set(this.given?.columns ?? []);
+    this.layout.pin(this.scroller.clientWidth);
     this.header.reset();
     this.filterRow.reset();
     this.body.reset();
     this.applyWidths();
     this.measure();
+    if (before.length > 0) {
+      const after = ({ row, column }: Cell, least = 0): Cell => {
+        const index = this.columns.findIndex(({ key }) => key === before[column]?.key);
+        return within({ row, column: index < 0 ? column : index }, this.totalRows, this.columns.length, least);
+      };
+      const { scroller } = this;
+      this.at = after(this.at, HEADER_ROW);
+      this.from = after(this.from);
+      this.scrollSideways(this.layout.reveal(this.at.column, scroller.scrollLeft, scroller.clientWidth));
+    }
     this.draw();
   }
 
   private applyWidths(): void {
     const { style } = this.view;
     this.layout.widths.forEach((width, index) => style.setProperty(`--fpg-w${index}`, `${width}px`));
+    for (let index = 0; index < this.layout.pinned; index += 1) style.setProperty(`--fpg-l${index}`, `${this.layout.left(index)}px`);
     style.setProperty('--fpg-total', `${this.layout.total}px`);
     this.spacer.style.width = `${this.layout.total}px`;
     this.scroller.setAttribute('aria-colcount', String(this.layout.widths.length));
   }
 
-  private columnResized(index: number, width: number): void {
+  private columnResized(index: number, settled: boolean): void {
     this.applyWidths();
     this.body.regap();
-    this.emit('fp-width', { column: this.columns[index]?.key ?? '', width });
+    if (settled) {
+      this.emit('fp-width', { column: this.columns[index]?.key ?? '', width: this.layout.widths[index] ?? 0 });
+      this.repin();
+    }
     this.draw();
+  }
+
+  /** Another width of the view or of a column: more or fewer columns may have room to stay in sight. */
+  private repin(): void {
+    if (!this.layout.pin(this.scroller.clientWidth)) return;
+    this.header.pin();
+    this.filterRow.pin();
+    this.body.reset();
+    this.applyWidths();
   }
 
   private measure(): void {
@@ -285,6 +324,7 @@ export class FpGrid extends HTMLElement implements Sheet {
     this.style.setProperty('--fpg-row', `${height}px`);
     const head = this.top.offsetHeight;
     const { scroller, rowScroll: scroll } = this;
+    this.repin();
     this.view.style.height = `${scroller.clientHeight}px`;
     scroll.resize(this.totalRows, height, Math.max(0, scroller.clientHeight - head));
     this.spacer.style.height = `${scroll.spacerHeight + head}px`;

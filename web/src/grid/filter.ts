@@ -5,6 +5,7 @@
  * Always true: fields keep their text while columns stay; the list says how many it does not show.
  * Never: hides rows itself.
  */
+import { pinAt } from './columns.js';
 import type { ColumnFilter, GridColumn } from './contract.js';
 import { HEADER_ROW } from './selection.js';
 import type { Sheet } from './sheet.js';
@@ -51,12 +52,18 @@ export class FilterRow {
     this.mark();
   }
 
+  /** After the number of columns that stay in sight changed. */
+  pin(): void {
+    [...this.element.children].forEach((cell, index) => pinAt(cell as HTMLElement, index, this.sheet.layout));
+  }
+
   private make(column: GridColumn, index: number): HTMLElement {
     const cell = document.createElement('div');
     cell.className = 'fpg-filter';
     cell.setAttribute('role', 'gridcell');
     cell.setAttribute('aria-colindex', String(index + 1));
     cell.style.width = `var(--fpg-w${index})`;
+    pinAt(cell, index, this.sheet.layout);
     const field = document.createElement('input');
     field.type = 'text';
     field.tabIndex = -1;

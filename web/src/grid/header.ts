@@ -5,7 +5,10 @@
  * Always true: origin and sort are said in words as well as drawn; every pointer act has a key.
  * Never: sorts rows itself.
  */
+import { pinAt } from './columns.js';
 import type { GridColumn, SortKey } from './contract.js';
+import { HeadDrag } from './head-drag.js';
+import { HeadMenu } from './head-menu.js';
 import { HEADER_ROW } from './selection.js';
 import type { Sheet } from './sheet.js';
 import { ORIGIN_WORDS } from './words.js';
@@ -36,7 +39,7 @@ function span(className: string, text = ''): HTMLSpanElement {
   return element;
 }
 
-interface Head { element: HTMLElement; sort: HTMLElement; spoken: HTMLElement }
+interface Head { element: HTMLElement; menu: HTMLButtonElement; sort: HTMLElement; spoken: HTMLElement }
 
 /** Next state of one key: up, down, none. Without `adding` the other keys go. */
 export function nextSort(keys: readonly SortKey[], column: string, adding: boolean): SortKey[] {
@@ -52,7 +55,18 @@ export class HeaderRow {
   private heads: Head[] = [];
   private shownSort = '';
 
-  constructor(private readonly sheet: Sheet, private readonly resized: (column: number, width: number) => void) {
+  private readonly menu: HeadMenu;
+
+  /** `chooseValues` opens the list of values of a column; `settled` is false while a width is being pulled. */
+  constructor(
+    private readonly sheet: Sheet, private readonly resized: (column: number, settled: boolean) => void, chooseValues: (column: number) => void,
+  ) {
+    this.menu = new HeadMenu(sheet, {
+      sort: (index, descending, adding) => this.sortTo(index, descending, adding),
+      fit: (index) => this.fit(index),
+      chooseValues,
+    });
+    new HeadDrag(sheet, this.element, (index) => this.openMenu(index));
     this.element.className = 'fpg-heads';
     this.element.setAttribute('role', 'row');
     this.element.setAttribute('aria-rowindex', '1');
@@ -64,12 +78,25 @@ export class HeaderRow {
     this.shownSort = '';
   }
 
+  /** After the number of columns that stay in sight changed. */
+  pin(): void {
+    this.heads.forEach((head, index) => pinAt(head.element, index, this.sheet.layout));
+  }
+
+  openMenu(index: number): void {
+    const head = this.heads[index];
+    if (!head) return;
+    this.sheet.select({ row: HEADER_ROW, column: index });
+    this.menu.open(index, head.menu);
+  }
+
   private make(column: GridColumn, index: number): Head {
     const element = document.createElement('div');
     element.className = `fpg-head fpg-${column.kind} fpg-${column.origin}`;
     element.setAttribute('role', 'columnheader');
     element.setAttribute('aria-colindex', String(index + 1));
     element.style.width = `var(--fpg-w${index})`;
+    pinAt(element, index, this.sheet.layout);
     element.title = [column.label + (column.unit ? ` (${column.unit})` : ''), ORIGIN_WORDS[column.origin], column.help]
       .filter(Boolean).join('\n');
     const button = document.createElement('button');
@@ -92,24 +119,50 @@ export class HeaderRow {
     const edge = document.createElement('div');
     edge.className = 'fpg-edge';
     edge.addEventListener('pointerdown', (event) => this.pull(event, index, edge));
-    edge.addEventListener('dblclick', () => this.widen(index, this.sheet.layout.fitting(column)));
-    element.append(button, edge);
-    return { element, sort, spoken };
+    edge.addEventListener('dblclick', () => this.fit(index));
+    const menu = document.createElement('button');
+    menu.type = 'button';
+    menu.tabIndex = -1;
+    menu.className = 'fpg-more';
+    menu.setAttribute('aria-haspopup', 'menu');
+    menu.setAttribute('aria-label', `What can be done with ${column.label}`);
+    menu.addEventListener('click', () => this.openMenu(index));
+    element.append(button, menu, edge);
+    return { element, menu, sort, spoken };
+  }
+
+  private fit(index: number): void {
+    const column = this.sheet.columns[index];
+    if (column) this.widen(index, this.sheet.layout.fitting(column));
+  }
+
+  /** Sorts a column one way; `null` stops sorting by it. */
+  private sortTo(index: number, descending: boolean | null, adding: boolean): void {
+    const { sheet } = this;
+    const column = sheet.columns[index];
+    if (!column) return;
+    const others = sheet.sortKeys.filter((key) => key.column !== column.key);
+    const next = descending === null ? [] : [{ column: column.key, descending }];
+    this.sortBy(column, adding || descending === null ? [...others, ...next] : next);
+  }
+
+  private sortBy(column: GridColumn, keys: SortKey[]): void {
+    const { sheet } = this;
+    sheet.sortKeys = keys;
+    sheet.emit('fp-sort', { keys });
+    this.draw();
+    const now = keys.find((key) => key.column === column.key);
+    sheet.say(now ? `Sorted by ${column.label}, ${now.descending ? 'highest first' : 'lowest first'}.` : `${column.label} no longer sorts.`);
   }
 
   sort(index: number, adding: boolean): void {
     const column = this.sheet.columns[index];
-    if (!column) return;
-    this.sheet.sortKeys = nextSort(this.sheet.sortKeys, column.key, adding);
-    this.sheet.emit('fp-sort', { keys: this.sheet.sortKeys });
-    this.draw();
-    const now = this.sheet.sortKeys.find((key) => key.column === column.key);
-    this.sheet.say(now ? `Sorted by ${column.label}, ${now.descending ? 'highest first' : 'lowest first'}.` : `${column.label} no longer sorts.`);
+    if (column) this.sortBy(column, nextSort(this.sheet.sortKeys, column.key, adding));
   }
 
-  widen(index: number, width: number): void {
-    const kept = this.sheet.layout.resize(index, width);
-    this.resized(index, kept);
+  widen(index: number, width: number, settled = true): void {
+    this.sheet.layout.resize(index, width);
+    this.resized(index, settled);
   }
 
   private pull(event: PointerEvent, index: number, edge: HTMLElement): void {
@@ -119,8 +172,9 @@ export class HeaderRow {
     const start = event.clientX;
     const width = this.sheet.layout.widths[index] ?? 0;
     edge.setPointerCapture(event.pointerId);
-    const move = (moved: PointerEvent): void => this.widen(index, width + moved.clientX - start);
+    const move = (moved: PointerEvent): void => this.widen(index, width + moved.clientX - start, false);
     const stop = (): void => {
+      if (this.sheet.layout.widths[index] !== width) this.resized(index, true);
       edge.removeEventListener('pointermove', move);
       edge.removeEventListener('pointerup', stop);
       edge.removeEventListener('pointercancel', stop);

@@ -174,6 +174,7 @@ export class Keys {
     switch (event.key) {
       case 'ArrowLeft': case 'ArrowRight': {
         const step = event.key === 'ArrowRight' ? 1 : -1;
+        if (event.shiftKey && (event.ctrlKey || event.metaKey)) return this.moveColumn(column, column + step);
         if (!event.shiftKey) return to(column + step);
         const width = (sheet.layout.widths[column] ?? 0) + step * WIDTH_STEP;
         this.header.widen(column, width);
@@ -187,10 +188,23 @@ export class Keys {
         return true;
       case 'Home': return to(0);
       case 'End': return to(sheet.columns.length - 1);
-      case 'Enter': case ' ': this.header.sort(column, event.shiftKey); return true;
+      case 'Enter': this.header.sort(column, event.shiftKey); return true;
+      case ' ': case 'ContextMenu': this.header.openMenu(column); return true;
+      case 'F10':
+        if (!event.shiftKey) return false;
+        this.header.openMenu(column);
+        return true;
       case 'Escape': sheet.select({ row: 0, column }); return true;
       case 'Tab': return false;
       default: return false;
     }
+  }
+
+  private moveColumn(from: number, to: number): boolean {
+    const { sheet } = this;
+    const column = sheet.columns[from];
+    if (!sheet.canArrange || !column || to < 0 || to >= sheet.columns.length) return true;
+    sheet.emit('fp-column', { act: 'move', column: column.key, to });
+    return true;
   }
 }

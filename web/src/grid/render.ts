@@ -17,7 +17,7 @@ const SPARE_COLUMNS = 2;
 /** Points above or below 100 at which the bar is full. */
 const BAR_REACH = 20;
 
-interface CellSlot { element: HTMLElement; text: Text; column: number; shown: string; look: string; bar: HTMLElement | null; barAt: number }
+interface CellSlot { element: HTMLElement; text: Text; column: number; place: string; shown: string; look: string; bar: HTMLElement | null; barAt: number }
 interface RowSlot { element: HTMLElement; row: number; cells: CellSlot[]; hidden: boolean }
 
 export class Body {
@@ -69,7 +69,7 @@ export class Body {
   }
 
   private respan(from: number, to: number): void {
-    this.span = [Math.max(1, from - SPARE_COLUMNS), Math.min(this.sheet.columns.length, to + SPARE_COLUMNS)];
+    this.span = [Math.max(this.sheet.layout.pinned, from - SPARE_COLUMNS), Math.min(this.sheet.columns.length, to + SPARE_COLUMNS)];
     this.activeCell = null;
     for (const slot of this.slots) this.fillRow(slot);
     const gap = this.sheet.layout.left(this.span[0]) - this.sheet.layout.pinnedWidth;
@@ -99,7 +99,8 @@ export class Body {
   private fillRow(slot: RowSlot): void {
     slot.row = -1;
     slot.cells = [];
-    if (this.sheet.columns.length > 0) slot.cells.push(this.makeCell(0));
+    const { columns, layout } = this.sheet;
+    for (let column = 0; column < Math.min(layout.pinned, columns.length); column += 1) slot.cells.push(this.makeCell(column));
     for (let column = this.span[0]; column < this.span[1]; column += 1) slot.cells.push(this.makeCell(column));
     slot.element.replaceChildren(...slot.cells.map((cell) => cell.element));
   }
@@ -111,6 +112,9 @@ export class Body {
     element.setAttribute('aria-colindex', String(index + 1));
     if (column && !column.editable) element.setAttribute('aria-readonly', 'true');
     element.style.width = `var(--fpg-w${index})`;
+    const { pinned } = this.sheet.layout;
+    if (index < pinned) element.style.left = `var(--fpg-l${index})`;
+    const place = index === pinned - 1 ? ' fpg-pin fpg-pin-last' : index < pinned ? ' fpg-pin' : index === this.span[0] ? ' fpg-after-gap' : '';
     let bar: HTMLElement | null = null;
     if (column?.bar) {
       const frame = document.createElement('span');
@@ -123,7 +127,7 @@ export class Body {
     }
     const text = document.createTextNode('');
     element.append(text);
-    return { element, text, column: index, shown: '', look: '', bar, barAt: NaN };
+    return { element, text, column: index, place, shown: '', look: '', bar, barAt: NaN };
   }
 
   private drawRow(slot: RowSlot, row: number): void {
@@ -148,7 +152,7 @@ export class Body {
       const waiting = isNew ? sheet.changes.newText(column.key) : place ? sheet.changes.text(rowKey, column.key) : undefined;
       const at = offset + cell.column;
       let text = waiting ?? (place ? place.window.text[at] ?? '' : '');
-      let look = this.looks[cell.column] ?? '';
+      let look = `${this.looks[cell.column] ?? ''}${cell.place}`;
       if (isNew) {
         look += ' fpg-new';
         if (cell.column === 0 && text === '') text = NEW_ROW;

@@ -30,6 +30,10 @@ export interface Sheet {
   /** With the empty row, where rows may be added. */
   readonly totalRows: number;
   readonly canAppend: boolean;
+  /** The host moves, hides and freezes columns. */
+  readonly canArrange: boolean;
+  /** Columns that were hidden. */
+  readonly nHidden: number;
   readonly active: Cell;
   readonly anchor: Cell;
   readonly range: CellRange;

@@ -14,7 +14,7 @@ export const KEYS_HELP =
   'Tab moves right; press Escape and then Tab to leave the sheet. ' +
   'Control with arrows jumps to the edge of the data. Shift extends the selection. ' +
   'Arrow up from the first row reaches the column heads: there Enter sorts, Shift and Enter adds a sort key, ' +
-  'and Shift with left or right changes the width. ' +
+  'Space opens the menu of the column, and Shift with left or right changes the width. ' +
   'Enter on a calculated cell shows how it was made.';
 
 export const LEAVING = 'Press Tab now to leave the sheet.';

@@ -7,25 +7,28 @@
  */
 import '../../grid/element.ts';
 import '../../grid/entry-line.ts';
-import { html, type TemplateResult } from 'lit';
-import type { ColumnInfo } from '../../engine/generated/core.js';
-import type { CellText } from '../../engine/generated/core.js';
-import type { AppendDetail, ColumnFilter, EditDetail, SelectDetail, SortKey } from '../../grid/contract.ts';
+import { html, nothing, type TemplateResult } from 'lit';
+import type { CellText, ColumnInfo } from '../../engine/generated/core.js';
+import type { AppendDetail, ColumnDetail, ColumnFilter, EditDetail, GridColumn, SelectDetail, SortKey } from '../../grid/contract.ts';
 import type { FpGrid } from '../../grid/element.ts';
 import { remember, remembered } from '../app.ts';
-import { View } from '../view.ts';
+import { counted, View } from '../view.ts';
+import { arranged, frozenOf, hiddenOf, withMoved, withShown, type Arranged } from './arrangement.ts';
+import { LookKeeper, type SomeParts } from './look-keeper.ts';
 import { OnPaper } from './on-paper.ts';
 import { gridColumn, SheetSource } from './source.ts';
 import './status-line.ts';
 import type { StatusLine } from './status-line.ts';
 
 export class HostedGrid extends View {
-  static override properties = { sheet: {}, choose: { attribute: false }, appendable: { type: Boolean }, label: {}, filters: { type: Boolean }, compact: { type: Boolean }, sortFirst: { attribute: false } };
+  static override properties = { sheet: {}, choose: { attribute: false }, appendable: { type: Boolean }, label: {}, filters: { type: Boolean }, arrangeable: { type: Boolean }, compact: { type: Boolean }, sortFirst: { attribute: false } };
   sheet = 'calves';
   label = 'Calves';
   appendable = false;
   filters = false;
   compact = false;
+  /** The columns are hers to arrange, and the look is kept with the book. */
+  arrangeable = false;
   /** Order on first sight. */
   sortFirst: SortKey[] = [];
   /** Which columns, in which order. */
@@ -38,6 +41,8 @@ export class HostedGrid extends View {
   private shownFor = '';
   private chosenFor: unknown;
   private rowsSeen = -1;
+  private keeper: LookKeeper | undefined;
+  private all: Arranged[] = [];
   private goneTo = '';
   /** The grid can be seen, and can take the keyboard. */
   private ready: Promise<void> = Promise.resolve();
@@ -52,6 +57,7 @@ export class HostedGrid extends View {
     super.disconnectedCallback();
     removeEventListener('beforeprint', this.paper.before);
     removeEventListener('afterprint', this.paper.after);
+    this.keeper?.flush();
   }
 
   get grid(): FpGrid | null {
@@ -61,12 +67,32 @@ export class HostedGrid extends View {
     return this.source?.nRows ?? 0;
   }
 
+  /** All columns of the sheet as they are arranged; empty where nothing can be arranged. */
+  get arrangement(): readonly Arranged[] {
+    return this.all;
+  }
+  get looks(): LookKeeper | undefined {
+    return this.keeper;
+  }
+  get isFiltered(): boolean {
+    return this.byColumn.length > 0;
+  }
+
   protected override render(): TemplateResult {
     return html`<fp-entry-line for="grid"></fp-entry-line>
-      <fp-grid id="grid" label=${this.label} density=${this.compact ? 'compact' : 'comfortable'} ?filters=${this.filters} ?appendable=${this.appendable && !this.app.readOnly}
+      <fp-grid id="grid" label=${this.label} density=${this.compact ? 'compact' : 'comfortable'} ?filters=${this.filters} ?appendable=${this.appendable && !this.app.readOnly} ?arrangeable=${this.arrangeable}
         @fp-edit=${this.edited} @fp-append=${this.appended} @fp-sort=${this.sorted} @fp-filter=${this.filtered} @fp-select=${this.selected}
-        @fp-working=${this.asked} @fp-undo=${() => this.app.undo()} @fp-redo=${() => this.app.redo()} @fp-width=${this.widened}></fp-grid>
-      <fp-status-line></fp-status-line>`;
+        @fp-working=${this.asked} @fp-undo=${() => this.app.undo()} @fp-redo=${() => this.app.redo()} @fp-width=${this.widened} @fp-column=${this.columnAct}></fp-grid>
+      <div class="sheet-foot"><fp-status-line></fp-status-line>${this.away()}</div>`;
+  }
+
+  /** What is not shown, each with one act to have it back. On the line that is there anyway, so that nothing jumps. */
+  private away(): TemplateResult | typeof nothing {
+    const n = hiddenOf(this.all).chosen.length;
+    if (!this.arrangeable || (n === 0 && !this.isFiltered)) return nothing;
+    return html`<div class="away" role="group" aria-label="Not shown">
+      ${this.isFiltered ? html`<span>Filtered</span><button type="button" class="quiet" aria-label="Show all rows" @click=${() => this.grid?.clearFilters()}>Show all</button>` : nothing}
+      ${n > 0 ? html`<span>${counted(n, 'column')} hidden</span><button type="button" class="quiet" aria-label="Show the hidden columns" @click=${() => this.showHidden()}>Show</button>` : nothing}</div>`;
   }
 
   protected override updated(): void {
@@ -78,14 +104,15 @@ export class HostedGrid extends View {
     const { app, sheet } = this;
     const { state, book } = app;
     if (state === undefined || book === undefined) return;
-    const stamp = `${app.standing} ${sheet} ${state.revision}`;
+    const stamp = `${app.standing} ${sheet} ${state.revision} ${this.arrangeable ? `${state.looks} ${this.lookTurn}` : ''}`;
     const fresh = this.source === undefined || this.source.sheet !== sheet || !this.shownFor.startsWith(`${app.standing} ${sheet} `);
     if (stamp !== this.shownFor || this.choose !== this.chosenFor || fresh) {
       this.shownFor = stamp;
       this.chosenFor = this.choose;
       const infos = await app.columns(sheet);
+      if (this.arrangeable) await this.followLook(fresh);
       if (this.shownFor !== stamp) return;
-      const columns = this.choose(infos).map(gridColumn).map((column) => ({ ...column, ...this.keptWidth(column.key) }));
+      const columns = this.chosenColumns(infos);
       const rows = state.sheets.find((one) => one.key === sheet)?.nRows ?? 0;
       if (fresh) {
         this.source = new SheetSource(app.engine, sheet);
@@ -93,18 +120,23 @@ export class HostedGrid extends View {
         this.text = '';
         this.byColumn = [];
       }
+      const otherRows = this.takeRowsOfLook();
       const source = this.source;
       if (source === undefined) return;
       // Typing keeps the order as it stands; rows that came or went need a new one.
-      if (fresh || rows !== this.rowsSeen) await source.setView(this.sort, this.text, this.byColumn);
+      if (fresh || otherRows || rows !== this.rowsSeen) await source.setView(this.sort, this.text, this.byColumn);
       this.rowsSeen = rows;
+      const { grid } = this;
+      const seen = JSON.stringify([columns, frozenOf(this.keeper?.look), hiddenOf(this.all).chosen.length, app.standing, sheet, state.revision]);
+      if (grid === null || (seen === this.seen && !fresh && !otherRows)) return this.shown(source);
+      this.seen = seen;
       source.columns = columns;
       source.revision += 1;
-      const { grid } = this;
-      if (grid === null) return;
+      grid.frozen = this.arrangeable ? frozenOf(this.keeper?.look) : 1;
+      grid.nHidden = hiddenOf(this.all).chosen.length;
+      if (fresh || otherRows) grid.sortKeys = this.sort;
       if (fresh) {
         grid.source = source;
-        grid.sortKeys = this.sort;
         // Heads and rows come in one frame each; shown together, nothing moves.
         this.ready = new Promise((done) => {
           requestAnimationFrame(() => requestAnimationFrame(() => {
@@ -115,12 +147,103 @@ export class HostedGrid extends View {
       } else {
         grid.refresh();
       }
+      if (fresh || otherRows) grid.filters = this.byColumn;
       this.shown(source);
     }
     await this.goToLinked();
   }
 
+  /** What the grid shows, so that it is not drawn anew for a look that changes nothing. */
+  private seen = '';
+  /** Grows when something was arranged here that the book does not know. */
+  private lookTurn = 0;
+
+  private async followLook(fresh: boolean): Promise<void> {
+    if (fresh || this.keeper?.sheet !== this.sheet) {
+      this.keeper?.flush();
+      this.keeper = new LookKeeper(this.sheet, () => this.arrangedAnew());
+    }
+    await this.keeper?.follow();
+  }
+
+  private arrangedAnew(): void {
+    this.lookTurn += 1;
+    this.requestUpdate();
+  }
+
+  private chosenColumns(infos: readonly ColumnInfo[]): GridColumn[] {
+    if (!this.arrangeable) return this.choose(infos).map(gridColumn).map((column) => ({ ...column, ...this.keptWidth(column.key) }));
+    this.all = arranged(this.sheet, infos, this.keeper?.look?.columns ?? []);
+    return this.all.filter(({ shown }) => shown).map(({ info }) => {
+      const width = this.keeper?.widthOf(info.key);
+      return { ...gridColumn(info), ...(width === undefined ? {} : { width }) };
+    });
+  }
+
+  /** Sorting and filters of the look, where they differ from what is shown: a view was chosen, or undone. */
+  private takeRowsOfLook(): boolean {
+    const look = this.keeper?.look;
+    if (!this.arrangeable || look === undefined) return false;
+    const filters = look.filters.map(({ column, contains, values }): ColumnFilter =>
+      ({ column, ...(contains === '' ? {} : { contains }), ...(values == null ? {} : { values }) }));
+    const same = JSON.stringify([look.sort, filters]) === JSON.stringify([this.sort.map(({ column, descending }) => ({ column, descending })), this.byColumn]);
+    if (same) return false;
+    this.sort = look.sort.map(({ column, descending }) => ({ column, descending }));
+    this.byColumn = filters;
+    return true;
+  }
+
+  /* What is done with columns. */
+
+  private readonly columnAct = (event: CustomEvent<ColumnDetail>): void => {
+    const { act, column, to } = event.detail;
+    if (act === 'move') this.moveColumn(column, to);
+    else if (act === 'freeze') this.freeze(to);
+    else if (act === 'hide') this.showColumns([column], false);
+    else if (act === 'showHidden') this.showHidden();
+    else this.dispatchEvent(new CustomEvent('column-act', { detail: event.detail }));
+  };
+
+  showColumns(keys: readonly string[], shown: boolean | undefined): void {
+    const { keeper } = this;
+    if (keeper?.look === undefined) return;
+    const places = withShown(this.all, keeper.look.columns, keys, shown);
+    if (shown === false && !this.all.some((one) => one.shown && !keys.includes(one.info.key))) {
+      this.app.tell('One column must stay, so that there is something to see.');
+      return;
+    }
+    const names = this.all.filter(({ info }) => keys.includes(info.key)).map(({ info }) => info.label);
+    const what = names.length === 1 ? names[0] ?? '' : `${names.length} columns`;
+    this.arrange({ columns: places }, shown === false
+      ? `${what} ${names.length === 1 ? 'is' : 'are'} hidden. Nothing in it is lost; Columns shows it again.`
+      : `${what} ${names.length === 1 ? 'is' : 'are'} shown.`);
+  }
+
+  showHidden(): void {
+    this.showColumns(hiddenOf(this.all).chosen.map(({ info }) => info.key), undefined);
+  }
+
+  moveColumn(column: string, to: number): void {
+    const { keeper } = this;
+    if (keeper?.look === undefined) return;
+    const info = this.all.find((one) => one.info.key === column)?.info;
+    this.arrange({ columns: withMoved(this.all, keeper.look.columns, column, to) }, `${info?.label ?? column} stands at place ${to + 1} now.`);
+  }
+
+  freeze(n: number): void {
+    this.arrange({ frozen: n }, n === 1 ? 'The first column stays in sight.' : `The first ${n} columns stay in sight.`);
+  }
+
+  arrange(parts: SomeParts, done: string): void {
+    if (this.keeper?.look === undefined) return;
+    const kept = this.keeper.arrange(parts);
+    // What was arranged is seen before the book has it.
+    this.arrangedAnew();
+    kept.then(() => this.app.tell(done), (cause) => this.app.trouble(cause));
+  }
+
   private shown(source: SheetSource): void {
+    this.requestUpdate();
     this.dispatchEvent(new Event('shown'));
     void this.paper.follow(source).catch(() => undefined);
   }
@@ -137,10 +260,16 @@ export class HostedGrid extends View {
       this.grid?.clearFilters();
       this.text = '';
       this.byColumn = [];
+      this.keeper?.filterBy([]);
       await this.source.setView(this.sort, '', []);
       this.grid?.refresh();
       row = await this.app.engine.ask('position', { sheet: this.sheet, rowKey: route.rowKey });
       this.app.tell('The filter was cleared to show this row.');
+    }
+    const away = this.all.find(({ info, shown }) => info.key === route.column && !shown);
+    if (row >= 0 && away !== undefined) {
+      this.addEventListener('shown', () => this.grid?.goTo(row, route.column), { once: true });
+      this.showColumns([route.column], true);
     }
     if (row >= 0) {
       this.grid?.goTo(row, route.column);
@@ -163,12 +292,14 @@ export class HostedGrid extends View {
 
   private readonly sorted = (event: CustomEvent<{ keys: SortKey[] }>): void => {
     this.sort = event.detail.keys;
+    this.keeper?.sortBy(this.sort);
     void this.reorder();
   };
 
   private readonly filtered = (event: CustomEvent<{ text: string; byColumn: ColumnFilter[] }>): void => {
     this.text = event.detail.text;
     this.byColumn = event.detail.byColumn;
+    this.keeper?.filterBy(this.byColumn);
     void this.reorder();
   };
 
@@ -221,6 +352,10 @@ export class HostedGrid extends View {
     return kept > 0 ? { width: kept } : {};
   }
   private readonly widened = (event: CustomEvent<{ column: string; width: number }>): void => {
+    if (this.keeper !== undefined) {
+      this.keeper.widen(event.detail.column, event.detail.width);
+      return;
+    }
     remember(`fairpen-width-${this.sheet}-${event.detail.column}`, String(Math.round(event.detail.width)));
   };
 }

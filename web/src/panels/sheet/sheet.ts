@@ -2,44 +2,34 @@
  * A sheet of records, as she types it in, with what the engine makes of it beside.
  *
  * Enters: a sheet key. Leaves: edits.
- * Always true: columns that nobody uses are folded away until asked for; the count of hidden columns is shown.
- * Never: hides a column that holds anything.
+ * Always true: columns that nobody uses are folded away until asked for; what is hidden is said, with one act
+ *   to have it back.
+ * Never: hides a column that holds anything, unless she does.
  */
 import { html, nothing, type TemplateResult } from 'lit';
-import type { ColumnInfo } from '../../engine/generated/core.js';
+import type { ColumnDetail } from '../../grid/contract.ts';
 import { remember, remembered } from '../app.ts';
 import { openFormulaBox } from '../formula/formula.ts';
 import { icon } from '../icons.ts';
 import { View } from '../view.ts';
+import './columns-panel.ts';
+import type { ColumnsPanel } from './columns-panel.ts';
 import './hosted-grid.ts';
 import type { HostedGrid } from './hosted-grid.ts';
 import { keysHelp } from './keys-help.ts';
+import './rename-column.ts';
+import type { RenameColumn } from './rename-column.ts';
 import './replace-bar.ts';
 import type { ReplaceBar } from './replace-bar.ts';
-
-/** Shown in an empty sheet, so that there is something to type into. */
-const USUAL: Record<string, readonly string[]> = {
-  calves: ['tag', 'sex', 'birth_date', 'birth_weight', 'dam', 'dam_age', 'sire', 'place', 'wean_date', 'wean_weight', 'note'],
-};
+import './views-panel.ts';
+import type { ViewsPanel } from './views-panel.ts';
 
 export class Sheet extends View {
   static override properties = { sheet: {} };
   sheet = 'calves';
-  private all = false;
   private filters = false;
   private compact = remembered('fairpen-compact') === 'yes';
-  private folded = 0;
   private replacing = false;
-  private chooser = this.chosen(false);
-
-  private chosen(all: boolean): (columns: readonly ColumnInfo[]) => readonly ColumnInfo[] {
-    return (columns) => {
-      const usual = USUAL[this.sheet];
-      const shown = columns.filter((column, index) => all || index === 0 || !column.empty || (usual?.includes(column.key) ?? column.origin === 'entered'));
-      this.folded = columns.length - shown.length;
-      return shown;
-    };
-  }
 
   override connectedCallback(): void {
     super.connectedCallback();
@@ -69,14 +59,31 @@ export class Sheet extends View {
     void this.updateComplete.then(() => this.querySelector<ReplaceBar>('fp-replace-bar')?.focusFind());
   }
 
-  protected override willUpdate(changed: Map<string, unknown>): void {
-    if (changed.has('sheet')) this.chooser = this.chosen(this.all);
+  private get host(): HostedGrid | null {
+    return this.querySelector('fp-hosted-grid');
+  }
+
+  private readonly columnAct = ({ detail }: CustomEvent<ColumnDetail>): void => {
+    const { act, column } = detail;
+    if (act === 'choose') this.columns?.open();
+    else if (act === 'formula') openFormulaBox(this.sheet, column);
+    else if (act === 'rename') this.renaming?.open(column);
+    else if (act === 'remove') void this.takeAway(column);
+  };
+
+  /** What another formula uses is refused by the engine, with its name; the rest can be undone. */
+  private async takeAway(column: string): Promise<void> {
+    const label = this.host?.arrangement.find(({ info }) => info.key === column)?.info.label ?? column;
+    await this.app.change({ do: 'removeColumn', sheet: this.sheet, column })
+      .then(() => this.app.tell(`${label} was taken away with everything in it. Undo brings it back.`), (cause) => this.app.trouble(cause));
+    this.host?.grid?.focusSheet();
   }
 
   protected override render(): TemplateResult {
     const info = this.app.state?.sheets.find((one) => one.key === this.sheet);
     if (info === undefined) return html``;
-    const shown = this.querySelector<HostedGrid>('fp-hosted-grid')?.nShown ?? info.nRows;
+    const { host } = this;
+    const shown = host?.nShown ?? info.nRows;
     const rows = shown === info.nRows ? `${info.nRows.toLocaleString('en-US')} rows` : `${shown.toLocaleString('en-US')} of ${info.nRows.toLocaleString('en-US')} rows shown`;
     return html`
       <div class="sheet-head">
@@ -86,12 +93,16 @@ export class Sheet extends View {
         <button type="button" class="quiet" aria-pressed=${String(this.compact)} @click=${this.toggleCompact}>Tight rows</button>
         ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" @click=${() => this.dialog?.showModal()}>Add a column</button>`}
         ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => openFormulaBox(this.sheet)}>Calculated column</button>`}
-        <button type="button" class="quiet" aria-pressed=${String(this.all)} @click=${this.toggleAll}>All columns${this.folded > 0 && !this.all ? ` (${this.folded} unused)` : ''}</button>
+        <button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.columns?.open()}>Columns</button>
+        <button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.views?.open()}>Views</button>
         <button type="button" class="quiet keys-button" aria-haspopup="dialog" aria-label="Keys of the sheet" title="Keys of the sheet (F1)" @click=${() => this.keys?.showModal()}>?</button>
       </div>
       ${this.replacing ? html`<fp-replace-bar .sheet=${this.sheet} .host=${this.querySelector<HostedGrid>('fp-hosted-grid')} @close-replace=${() => { this.replacing = false; this.requestUpdate(); }}></fp-replace-bar>` : nothing}
-      <fp-hosted-grid class="fill" .sheet=${this.sheet} .label=${info.label} .choose=${this.chooser} ?appendable=${true} ?filters=${this.filters} ?compact=${this.compact}
-        @shown=${() => this.requestUpdate()}></fp-hosted-grid>
+      <fp-hosted-grid class="fill" .sheet=${this.sheet} .label=${info.label} ?appendable=${true} ?arrangeable=${true} ?filters=${this.filters} ?compact=${this.compact}
+        @shown=${this.hostShown} @column-act=${this.columnAct}></fp-hosted-grid>
+      <fp-columns-panel .host=${host}></fp-columns-panel>
+      <fp-views-panel .host=${host}></fp-views-panel>
+      <fp-rename-column .host=${host}></fp-rename-column>
       ${keysHelp()}
       <dialog class="small" aria-labelledby="add-column"><form method="dialog" @submit=${this.add}>
         <h2 id="add-column">Add a column of your own</h2>
@@ -100,6 +111,15 @@ export class Sheet extends View {
       </form></dialog>`;
   }
 
+  private get columns(): ColumnsPanel | null {
+    return this.querySelector('fp-columns-panel');
+  }
+  private get views(): ViewsPanel | null {
+    return this.querySelector('fp-views-panel');
+  }
+  private get renaming(): RenameColumn | null {
+    return this.querySelector('fp-rename-column');
+  }
   private get dialog(): HTMLDialogElement | null {
     return this.querySelector('dialog.small');
   }
@@ -117,10 +137,10 @@ export class Sheet extends View {
     remember('fairpen-compact', this.compact ? 'yes' : '');
     this.requestUpdate();
   };
-  private readonly toggleAll = (): void => {
-    this.all = !this.all;
-    this.chooser = this.chosen(this.all);
+  private readonly hostShown = (): void => {
     this.requestUpdate();
+    this.columns?.requestUpdate();
+    this.views?.requestUpdate();
   };
 }
 

@@ -22,6 +22,7 @@ export function gridColumn(info: ColumnInfo): GridColumn {
     origin: info.origin === 'calculated' ? 'own' : info.origin === 'own' ? 'entered' : info.origin as GridColumn['origin'],
     help: info.help,
     editable: info.editable,
+    own: info.origin === 'own' || info.origin === 'calculated',
     bar: info.bar,
     ...(info.choices.length > 0 ? { choices: info.choices } : {}),
   };
