@@ -36,7 +36,9 @@ const KEYS: readonly (readonly [title: string, rows: readonly (readonly [keys: s
   ]],
   ['Column heads (Up from the first row)', [
     ['Enter', 'sorts; Shift + Enter adds a second key'],
+    ['Space', 'opens the menu of the column: sort, move, freeze, hide, and for your own rename and take away'],
     ['Shift + Left, Shift + Right', 'narrower, wider'],
+    ['Ctrl + Shift + Left, Right', 'moves the column one place'],
     ['Alt + Down', 'chooses rows by value'],
   ]],
 ];
@@ -44,7 +46,7 @@ const KEYS: readonly (readonly [title: string, rows: readonly (readonly [keys: s
 export function keysHelp(): TemplateResult {
   return html`<dialog class="keys" aria-labelledby="keys-title">
     <form method="dialog"><div class="row between"><h2 id="keys-title">Keys of the sheet</h2><button autofocus>Close</button></div></form>
-    <p class="soft">On a Mac use Command for Ctrl. With a finger: a long press selects from the active cell to there and offers copy, paste, fill and clear.</p>
+    <p class="soft">On a Mac use Command for Ctrl. With a finger: a long press selects from the active cell to there and offers copy, paste, fill and clear. On a column head it opens the menu, and carries the head along when the finger moves.</p>
     ${KEYS.map(([title, rows]) => html`<h3>${title}</h3><dl>${rows.map(([keys, what]) => html`<div><dt>${keys}</dt><dd>${what}</dd></div>`)}</dl>`)}
   </dialog>`;
 }
