@@ -102,6 +102,7 @@ pub fn info_of(about: ColumnAbout) -> ColumnInfo {
         choices: about.choices.into_iter().map(str::to_owned).collect(),
         bar: about.bar,
         empty: about.empty,
+        from_file: about.from_file,
         formula: about.formula,
     }
 }

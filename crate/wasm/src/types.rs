@@ -47,6 +47,8 @@ pub struct ColumnInfo {
     pub bar: bool,
     /// Holds nothing in any row (known columns nobody uses may be folded away).
     pub empty: bool,
+    /// A column of the person's own that came with a file.
+    pub from_file: bool,
     /// The formula of a calculated column.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub formula: Option<String>,

@@ -213,7 +213,7 @@ const handlers: Handlers = {
   },
   columns: ({ sheet }) => session().columns(sheet),
   look: ({ sheet }) => session().look(sheet),
-  keepLook: ({ sheet, look }) => current().change(() => ({ record: session().keep_look(sheet, look) })),
+  keepLook: ({ sheet, look }) => current().change({ make: () => ({ record: session().keep_look(sheet, look) }), way: 'aside' }),
   setView: ({ view }) => session().set_view(view),
   window: ({ sheet, first, nRows, columns }) => {
     const rows = session().window(sheet, first, nRows, columns);

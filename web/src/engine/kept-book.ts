@@ -34,7 +34,8 @@ export interface News {
 /** One change to make. `make` gives its record, empty when nothing changed. */
 export interface Making {
   make: () => { record: Uint8Array; file?: Omit<KeptFile, 'bookId'> };
-  way?: 'done' | 'undone' | 'redone';
+  /** `aside`: no step of undo, and nothing for the diary. */
+  way?: 'done' | 'undone' | 'redone' | 'aside';
   /** Keeps a version first. */
   before?: VersionKind;
 }
@@ -220,7 +221,7 @@ export class KeptBook {
         title: state.title,
         lastSeq: seq,
         savedAt: now,
-        diary: noted(this.meta.diary ?? noDiary(), (way === 'undone' ? lastWords : state.undo) ?? 'a change', way === 'undone' ? 'undone' : 'done', now),
+        ...(way === 'aside' ? {} : { diary: noted(this.meta.diary ?? noDiary(), (way === 'undone' ? lastWords : state.undo) ?? 'a change', way === 'undone' ? 'undone' : 'done', now) }),
         ...(steps && way === 'done' ? { steps: { ...steps, redo: null } } : {}),
       };
       const { savedAt } = this.meta;

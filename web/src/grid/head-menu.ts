@@ -7,7 +7,6 @@
  * Never: arranges columns itself.
  */
 import type { ColumnAct, GridColumn } from './contract.js';
-import { HEADER_ROW } from './selection.js';
 import type { Sheet } from './sheet.js';
 import { ORIGIN_WORDS, count } from './words.js';
 
@@ -76,15 +75,19 @@ export class HeadMenu {
   constructor(private readonly sheet: Sheet, private readonly acts: HeadActs) {
     const { box, about, list } = this;
     box.className = 'fpg-menu';
-    box.popover = 'auto';
+    box.popover = 'manual';
     about.id = `${sheet.uid}-menu-about`;
     list.setAttribute('role', 'menu');
     list.setAttribute('aria-describedby', about.id);
     box.append(about, list);
     box.addEventListener('keydown', (event) => this.key(event));
-    box.addEventListener('toggle', (event) => {
-      if (event.newState === 'closed') this.closed();
-    });
+    const away = (): void => this.close();
+    // By hand rather than by the browser, which would close at once what a long press or the right button opened.
+    document.addEventListener('pointerdown', (event) => {
+      if (this.opener !== null && event.target instanceof Node && !box.contains(event.target)) away();
+    }, { capture: true });
+    addEventListener('resize', away);
+    addEventListener('hashchange', away);
     sheet.shell.append(box);
   }
 
@@ -107,6 +110,7 @@ export class HeadMenu {
       line.setAttribute('role', 'separator');
       return [line, ...made];
     }));
+    this.close();
     this.opener = opener;
     opener.setAttribute('aria-expanded', 'true');
     box.showPopover();
@@ -123,7 +127,7 @@ export class HeadMenu {
     if (item.off) button.setAttribute('aria-disabled', 'true');
     button.addEventListener('click', () => {
       if (item.off) return;
-      this.box.hidePopover();
+      this.close();
       item.act();
     });
     return button;
@@ -148,7 +152,7 @@ export class HeadMenu {
       case 'ArrowUp': to(at < 0 ? -1 : at - 1); break;
       case 'Home': to(0); break;
       case 'End': to(-1); break;
-      case 'Tab': case 'Escape': this.box.hidePopover(); break;
+      case 'Tab': case 'Escape': this.close(); break;
       default: {
         if ([...event.key].length !== 1 || event.ctrlKey || event.metaKey || event.altKey || event.key === ' ') return;
         const letter = event.key.toLowerCase();
@@ -160,13 +164,14 @@ export class HeadMenu {
     event.stopPropagation();
   }
 
-  /** The head has the keyboard again, unless an act or a press elsewhere took it. */
-  private closed(): void {
-    this.opener?.setAttribute('aria-expanded', 'false');
+  /** The head has the keyboard again, if the menu had it. */
+  private close(): void {
+    const { box, opener, sheet } = this;
+    if (opener === null) return;
+    const inside = box.contains(document.activeElement);
     this.opener = null;
-    const { activeElement } = document;
-    if (activeElement === null || activeElement === document.body || this.box.contains(activeElement)) {
-      if (this.sheet.active.row === HEADER_ROW) this.sheet.focusSheet();
-    }
+    opener.setAttribute('aria-expanded', 'false');
+    box.hidePopover();
+    if (inside) sheet.focusSheet();
   }
 }

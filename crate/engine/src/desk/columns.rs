@@ -42,6 +42,8 @@ pub struct ColumnAbout {
     pub bar: bool,
     /// Holds nothing in any row.
     pub empty: bool,
+    /// A column of the person's own that came with a file.
+    pub from_file: bool,
     /// The formula of a calculated column.
     pub formula: Option<String>,
 }
@@ -160,6 +162,7 @@ impl Desk {
             },
             bar: false,
             empty: column.holds_nothing(),
+            from_file: own && column.header.is_some(),
             formula: None,
         }
     }
@@ -185,6 +188,7 @@ impl Desk {
             choices: Vec::new(),
             bar: false,
             empty: false,
+            from_file: false,
             formula,
         }
     }
@@ -212,6 +216,7 @@ impl Desk {
             choices: Vec::new(),
             bar: column == ResultColumn::Ratio,
             empty: false,
+            from_file: false,
             formula: None,
         }
     }

@@ -3,7 +3,8 @@
  *
  * Enters: the columns there are, and the look of the sheet. Leaves: what to show, and changed places.
  * Always true: every column stands in the arrangement once; columns that the look does not name stand at the end;
- *   a column without a choice is shown while it is in use; one column at least is shown.
+ *   a column without a choice is shown while it is in use, and one that she added before it is; one column at least
+ *   is shown.
  * Never: asks the engine or draws.
  */
 import type { ColumnInfo, LookColumn, SheetLook } from '../../engine/generated/core.js';
@@ -24,7 +25,7 @@ export function arranged(sheet: string, columns: readonly ColumnInfo[], places: 
   const usual = USUAL[sheet];
   const first = columns[0]?.key;
   const inUse = (info: ColumnInfo): boolean =>
-    info.key === first || !info.empty || (usual?.includes(info.key) ?? info.origin === 'entered');
+    info.key === first || !info.empty || (info.origin === 'own' && !info.fromFile) || (usual?.includes(info.key) ?? info.origin === 'entered');
   const byKey = new Map(columns.map((info) => [info.key, info]));
   const named = places.flatMap(({ column, shown }): Arranged[] => {
     const info = byKey.get(column);

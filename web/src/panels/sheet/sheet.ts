@@ -129,9 +129,18 @@ export class Sheet extends View {
   private readonly add = (event: Event): void => {
     const form = event.target as HTMLFormElement;
     const label = String(new FormData(form).get('label') ?? '').trim();
-    if (label !== '') void this.app.change({ do: 'addColumn', sheet: this.sheet, label }).then(() => this.app.tell(`The column "${label}" was added.`), (cause) => this.app.trouble(cause));
+    if (label !== '') void this.app.change({ do: 'addColumn', sheet: this.sheet, label }).then(() => this.added(label), (cause) => this.app.trouble(cause));
     form.reset();
   };
+  private async added(label: string): Promise<void> {
+    this.app.tell(`The column "${label}" was added.`);
+    const made = (await this.app.columns(this.sheet)).findLast((one) => one.origin === 'own' && one.label === label);
+    const { host } = this;
+    if (made === undefined || host === null) return;
+    const seen = (): void => { host.grid?.goTo(0, made.key); host.grid?.focusSheet(); };
+    if (host.grid?.columns.some(({ key }) => key === made.key) === true) seen();
+    else host.addEventListener('shown', seen, { once: true });
+  }
   private readonly toggleCompact = (): void => {
     this.compact = !this.compact;
     remember('fairpen-compact', this.compact ? 'yes' : '');
