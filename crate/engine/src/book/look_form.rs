@@ -167,20 +167,30 @@ pub fn looks_file(looks: &Looks) -> Option<LooksFile> {
     })
 }
 
-/// What was written: per sheet its present look and its views by name. Sheets that are not known are passed
-/// over; whether a look is sound is for `sheet` to say.
-pub fn looks_from(file: LooksFile) -> Vec<(SheetKind, LookChange, Vec<(String, LookChange)>)> {
+/// The looks of one sheet as they were written.
+pub struct SheetWritten {
+    /// The sheet.
+    pub sheet: SheetKind,
+    /// Its present look.
+    pub present: LookChange,
+    /// Its saved views, by name.
+    pub views: Vec<(String, LookChange)>,
+}
+
+/// What was written. Sheets that are not known are passed over; whether a look is sound is for `sheet` to say.
+pub fn looks_from(file: LooksFile) -> Vec<SheetWritten> {
     file.sheets
         .into_iter()
         .filter_map(|form| {
-            Some((
-                SheetKind::from_key(&form.sheet)?,
-                look_from(form.present),
-                form.views
+            Some(SheetWritten {
+                sheet: SheetKind::from_key(&form.sheet)?,
+                present: look_from(form.present),
+                views: form
+                    .views
                     .into_iter()
                     .map(|view| (view.name, look_from(view.look)))
                     .collect(),
-            ))
+            })
         })
         .collect()
 }

@@ -12,7 +12,7 @@ use zip::result::ZipError;
 
 use super::acceptance::acceptance_from;
 use super::form::settings_from;
-use super::look_form::{LooksFile, looks_from};
+use super::look_form::{LooksFile, SheetWritten, looks_from};
 use super::package::{
     DESCRIPTOR, Descriptor, FORMAT, LOOKS, Resource, SETTINGS, SettingsFile, UNREADABLE, VERSION,
 };
@@ -123,7 +123,12 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
 
 /// Looks are put as a person's would be, so that none that could not be made is taken in.
 fn put_looks(book: &mut Workbook, file: LooksFile) -> Result<(), Error> {
-    for (sheet, present, views) in looks_from(file) {
+    for SheetWritten {
+        sheet,
+        present,
+        views,
+    } in looks_from(file)
+    {
         let _plain = apply(
             book,
             Command::SetLook {
