@@ -14,6 +14,7 @@ pub mod journal;
 pub mod look_form;
 mod merge_form;
 pub mod open;
+mod origin_form;
 pub mod package;
 pub mod record;
 mod remembered_form;

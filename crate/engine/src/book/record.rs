@@ -12,11 +12,11 @@ use serde::{Deserialize, Serialize};
 
 use super::acceptance::{AcceptanceForm, acceptance_form, acceptance_from};
 use super::form::{
-    PlanForm, SettingsFormat, ValueForm, kind_from, kind_word, plan_form, plan_from, settings_form,
-    settings_from, unit_from, value_form, value_from,
+    SettingsFormat, ValueForm, kind_from, kind_word, settings_form, settings_from, value_form,
+    value_from,
 };
 use super::look_form::{LookForm, look_form, look_from};
-use super::merge_form::{MergeForm, merge_form, merge_from};
+use super::origin_form::{OriginForm, origin_form, origin_from};
 use super::remembered_form::{RememberedForm, remembered_form, remembered_from};
 use crate::sheet::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
 use crate::sheet::look::{Look, LookChange};
@@ -170,23 +170,6 @@ pub struct ColumnForm {
     values: Vec<Option<ValueForm>>,
 }
 
-/// A kept file and how it is read.
-#[derive(Clone, Debug, Serialize, Deserialize)]
-pub struct OriginForm {
-    /// SHA-256 of the file.
-    pub digest: String,
-    /// Its name.
-    pub file_name: String,
-    /// How it is read.
-    pub plan: PlanForm,
-    /// Unit of the book before, when it takes the unit of the plan with the rows.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub unit_before: Option<String>,
-    /// How its rows were put to rows on record.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub merge: Option<MergeForm>,
-}
-
 /// Why a command cannot be read back.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NotReady {
@@ -311,32 +294,6 @@ fn form_after(
         | Command::KeepView { .. }
         | Command::ShowView { .. }
         | Command::RenameView { .. } => return None,
-    })
-}
-
-fn origin_form(origin: &ImportOrigin) -> OriginForm {
-    OriginForm {
-        digest: origin.digest.clone(),
-        file_name: origin.file_name.clone(),
-        plan: plan_form(&origin.plan),
-        unit_before: origin.unit_before.map(|unit| unit.symbol().to_owned()),
-        merge: origin.merge.as_ref().map(merge_form),
-    }
-}
-
-fn origin_from(form: OriginForm) -> Option<ImportOrigin> {
-    Some(ImportOrigin {
-        digest: form.digest,
-        file_name: form.file_name,
-        plan: plan_from(form.plan)?,
-        unit_before: match form.unit_before {
-            None => None,
-            Some(symbol) => Some(unit_from(&symbol)?),
-        },
-        merge: match form.merge {
-            None => None,
-            Some(form) => Some(merge_from(form)?),
-        },
     })
 }
 
