@@ -174,6 +174,7 @@ pub enum Change {
     Forget {
         /// `RememberedFile.key`.
         key: String,
+    },
     /// Call a column of the person's own otherwise; its key stays.
     RenameColumn {
         /// Sheet key.
