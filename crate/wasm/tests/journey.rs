@@ -2,63 +2,17 @@
 //! play the journal again. Runs in Node and, when told to, in a browser.
 #![cfg(target_arch = "wasm32")]
 
+mod crossing;
+
+use crossing::{HERD, bring_in, code_of, read, texts, ts};
 use fairpen_wasm::session::Session;
 use fairpen_wasm::types::{
-    CellText, Change, ColumnFilter, ImportAnswerChoice, ImportChoices, ImportTargetChoice,
-    LookColumn, LookParts, LookWidth, Refusal, SheetLook, SortKey, ViewSpec,
+    CellText, Change, ColumnFilter, ImportAnswerChoice, ImportChoices, ImportTargetChoice, SortKey,
+    ViewSpec,
 };
-use tsify::{Ts, Tsify};
+use tsify::Ts;
 use wasm_bindgen::JsValue;
 use wasm_bindgen_test::wasm_bindgen_test;
-
-const HERD: &str = "Tag,Sex,Born,Birth Wt,Dam,Dam age,Pen,Weaned,Wean Wt,Temper\n\
-    4017,heifer,2026-03-01,80,12,5,Pen 1,2026-09-28,512,2\n\
-    4018,heifer,2026-03-04,78,13,6,Pen 1,2026-09-28,530.5,3\n\
-    9,heifer,2026-03-06,82,14,3,Pen 1,2026-09-28,abt 500,1\n\
-    10,steer,2026-03-10,88,15,2,Pen 2,2026-09-28,498,2\n\
-    4017A,steer,2026-03-12,85,16,9,Pen 2,2026-09-28,541,4\n";
-
-fn ts<T: Tsify + serde::Serialize>(value: T) -> Ts<T> {
-    value.into_ts().expect("plain shapes cross")
-}
-
-fn read<T>(value: Result<Ts<T>, JsValue>) -> T
-where
-    T: Tsify + serde::de::DeserializeOwned,
-    T::JsType: Clone,
-{
-    value
-        .expect("not refused")
-        .to_rust()
-        .expect("the shape it says")
-}
-
-fn code_of(refused: Result<impl Sized, JsValue>) -> String {
-    let thrown = refused.err().expect("refused");
-    let refusal: Refusal = Ts::new_unchecked(thrown)
-        .to_rust()
-        .expect("a refusal has its shape");
-    assert!(!refusal.message.is_empty() && !refusal.hint.is_empty());
-    refusal.code
-}
-
-/// Brings the herd in, in pieces; gives the record.
-fn bring_in(session: &mut Session) -> Vec<u8> {
-    session.import_begin("herd.csv");
-    for piece in HERD.as_bytes().chunks(50) {
-        session.import_push(piece).expect("not refused");
-    }
-    let preview = read(session.import_finish());
-    assert_eq!(preview.n_rows, 5);
-    assert_eq!(preview.columns.len(), 10);
-    assert_eq!(preview.columns[8].target, "wean_weight");
-    assert_eq!(preview.columns[8].n_unreadable, 1);
-    assert_eq!(preview.columns[9].target, "own");
-    assert_eq!(preview.first_rows[0][0], "4017");
-    let digest = session.provide_file("herd.csv".to_owned(), HERD.as_bytes().to_vec());
-    assert_eq!(digest, Session::digest(HERD.as_bytes()));
-    session.import_commit(&digest).expect("not refused")
-}
 
 fn type_in(
     session: &mut Session,
@@ -74,19 +28,6 @@ fn type_in(
             text: text.to_owned(),
         }],
     }))
-}
-
-fn texts(session: &Session, columns: &[&str]) -> Vec<Vec<String>> {
-    let names = columns.iter().map(|&c| c.to_owned()).collect();
-    let window = session.window("calves", 0, 50, names).expect("not refused");
-    let cells: Vec<String> = window.text().split('\u{1f}').map(str::to_owned).collect();
-    assert_eq!(cells.len(), window.row_keys().len() * columns.len());
-    assert_eq!(window.values().len(), cells.len());
-    assert_eq!(window.flags().len(), cells.len());
-    cells
-        .chunks(columns.len())
-        .map(<[String]>::to_vec)
-        .collect()
 }
 
 #[wasm_bindgen_test]
@@ -476,120 +417,4 @@ fn rows_of_a_second_file_stand_beside_the_record_before_they_come_in() {
     assert_eq!(read(session.state()).sheets[0].n_rows, 5);
     session.undo().expect("not refused");
     assert_eq!(session.raw("calves", 0, "place").as_deref(), Ok("Pen 1"));
-}
-
-#[wasm_bindgen_test]
-fn a_sheet_is_arranged_and_its_look_is_saved_as_a_view() {
-    let mut session = Session::new();
-    bring_in(&mut session);
-    let calves = || "calves".to_owned();
-    let look = |session: &Session| -> SheetLook { read(session.look("calves")) };
-    assert_eq!(look(&session).frozen, 1, "the first column stays in sight");
-
-    let hide_and_move = LookParts {
-        columns: Some(
-            [
-                ("wean_weight", None),
-                ("tag", None),
-                ("temper", Some(false)),
-                ("gone", Some(true)),
-            ]
-            .map(|(column, shown)| LookColumn {
-                column: column.to_owned(),
-                shown,
-            })
-            .to_vec(),
-        ),
-        frozen: Some(2),
-        ..LookParts::default()
-    };
-    session
-        .change(ts(Change::SetLook {
-            sheet: calves(),
-            look: hide_and_move,
-        }))
-        .expect("not refused");
-    let aside = LookParts {
-        widths: Some(vec![LookWidth {
-            column: "tag".to_owned(),
-            px: 200,
-        }]),
-        ..LookParts::default()
-    };
-    assert!(
-        !session
-            .keep_look("calves", ts(aside.clone()))
-            .expect("not refused")
-            .is_empty()
-    );
-    assert!(
-        session
-            .keep_look("calves", ts(aside))
-            .expect("not refused")
-            .is_empty()
-    );
-    let name = || "Weaning day".to_owned();
-    session
-        .change(ts(Change::KeepView {
-            sheet: calves(),
-            name: name(),
-        }))
-        .expect("not refused");
-    let kept = look(&session);
-    assert_eq!(kept.columns[2].shown, Some(false));
-    assert_eq!((kept.frozen, kept.widths[0].px), (2, 200));
-    assert!(kept.views[0].chosen);
-    assert_eq!(kept.views[0].missing, ["gone"]);
-
-    session.undo().expect("not refused");
-    session.undo().expect("not refused");
-    let back = look(&session);
-    assert!(back.columns.is_empty() && back.views.is_empty());
-    assert_eq!(back.widths[0].px, 200, "undo passes over a width");
-    session.redo().expect("not refused");
-    session.redo().expect("not refused");
-
-    let mut again = Session::new();
-    again
-        .open(&session.save().expect("not refused"))
-        .expect("a saved book opens");
-    assert_eq!(look(&again).columns.len(), 4);
-    assert_eq!(look(&again).views[0].name, name());
-
-    let too_wide = LookParts {
-        widths: Some(vec![LookWidth {
-            column: "tag".to_owned(),
-            px: 90_000,
-        }]),
-        ..LookParts::default()
-    };
-    assert_eq!(
-        code_of(session.keep_look("calves", ts(too_wide))),
-        "sheet.look.sound"
-    );
-    let rename = |column: &str, label: &str| Change::RenameColumn {
-        sheet: calves(),
-        column: column.to_owned(),
-        label: label.to_owned(),
-    };
-    assert_eq!(
-        code_of(session.change(ts(rename("tag", "Number")))),
-        "sheet.column.known"
-    );
-    session
-        .change(ts(rename("temper", "Temper at weaning")))
-        .expect("not refused");
-    session
-        .change(ts(Change::RemoveColumn {
-            sheet: calves(),
-            column: "temper".to_owned(),
-        }))
-        .expect("not refused");
-    assert!(
-        texts(&session, &["temper"])
-            .iter()
-            .all(|row| row[0].is_empty())
-    );
-    session.undo().expect("not refused");
-    assert_eq!(texts(&session, &["temper"])[0], ["2"]);
 }

@@ -2,26 +2,12 @@
 
 #![cfg(target_arch = "wasm32")]
 
+mod crossing;
+
+use crossing::{read, ts};
 use fairpen_wasm::session::Session;
 use fairpen_wasm::types::{Change, ImportChoices, ImportTargetChoice, RememberedFile};
-use tsify::{Ts, Tsify};
-use wasm_bindgen::JsValue;
 use wasm_bindgen_test::wasm_bindgen_test;
-
-fn ts<T: Tsify + serde::Serialize>(value: T) -> Ts<T> {
-    value.into_ts().expect("plain shapes cross")
-}
-
-fn read<T>(value: Result<Ts<T>, JsValue>) -> T
-where
-    T: Tsify + serde::de::DeserializeOwned,
-    T::JsType: Clone,
-{
-    value
-        .expect("not refused")
-        .to_rust()
-        .expect("the shape it says")
-}
 
 #[wasm_bindgen_test]
 fn a_way_of_reading_is_remembered_and_forgotten() {

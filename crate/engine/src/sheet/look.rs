@@ -91,11 +91,7 @@ impl Look {
 
     /// True when nothing was arranged.
     pub fn is_plain(&self) -> bool {
-        self.columns.is_empty()
-            && self.widths.is_empty()
-            && self.n_frozen <= 1
-            && self.sort.is_empty()
-            && self.filters.is_empty()
+        *self == Look::default()
     }
 
     /// Keys of columns that it names and that are not among these, each once, in the order of the look.
