@@ -24,6 +24,7 @@ pub mod distribution;
 pub mod in_order;
 pub mod linear;
 mod matrix;
+pub mod mixed;
 pub mod sum;
 pub mod test;
 pub mod tolerance;

@@ -57,4 +57,5 @@ pub use estimable::{Estimate, LinearFunction, NotEstimable, Uncertainty};
 pub use fit::{Fit, RowResult, fit};
 pub use means::{CellMean, Difference, Margins, MeansError};
 pub use partial::{FTest, PartialTest};
+pub(crate) use partial::Hypothesis;
 pub use term::{CovariateIndex, Data, Factor, FactorIndex, MISSING_LEVEL, Term, TermIndex};

@@ -43,3 +43,27 @@ pub const CONTINUED_FRACTION: f64 = f64::EPSILON;
 /// Two numbers whose difference is below this share of their sum are compared by a series, because the
 /// logarithm of their ratio would lose digits. Any value from 0.05 to 0.3 serves.
 pub const LIKELY_EQUAL: f64 = 0.1;
+
+/// The smallest ratio of a random factor's variance to the residual variance in the search, times the
+/// most rows of any one level. At this ratio a level's effect is one ten-millionth of its mean deviation:
+/// the search treats it as zero, and a factor that ends here is given a variance of exactly zero.
+///
+/// Not zero in the search itself, because the traces of a factor at zero would then need formulas of
+/// their own; they lose about eight of sixteen digits here, which is plenty for a sign.
+pub const RATIO_FLOOR: f64 = 1e-7;
+
+/// The search for variances ends when the next step promises to raise the log-likelihood by at most
+/// this. A variance is then within about a millionth of its own standard error of the best.
+pub const LIKELIHOOD_SETTLED: f64 = 1e-12;
+
+/// Two log-likelihoods closer than this share of their size are the same: sums over rows and levels lose
+/// about 1e-13.
+pub const LIKELIHOOD_ROUNDING: f64 = 1e-12;
+
+/// A residual variance below this share of the fixed model's is rounding: within the levels of the
+/// random factors nothing is left.
+pub const RESIDUAL_VANISHES: f64 = 1e-10;
+
+/// A random factor of whose sum of squares the fixed part leaves at most this share is explained by the
+/// fixed part. What is left of a truly explained one is rounding, about 1e-12.
+pub const EXPLAINED_FACTOR: f64 = 1e-9;

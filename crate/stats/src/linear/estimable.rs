@@ -161,6 +161,28 @@ impl Fit {
         function: &LinearFunction,
         level: ConfidenceLevel,
     ) -> Result<Estimate, NotEstimable> {
+        let weights = self.checked_weights(function)?;
+        let value = weights[0] * self.design.response_mean
+            + weights
+                .iter()
+                .zip(&self.solution)
+                .map(|(weight, value)| weight * value)
+                .sum::<f64>();
+        let uncertainty = self
+            .residual_mean_square()
+            .map(|mean_square| (self.variance_factor(&weights) * mean_square).sqrt())
+            .filter(|&standard_error| standard_error > 0.0)
+            .map(|standard_error| self.uncertainty(value, standard_error, level));
+        Ok(Estimate { value, uncertainty })
+    }
+
+    /// The weights of a function on the columns as scaled inside, once it is known to be estimable.
+    ///
+    /// Whether it is depends on the columns alone, so the answer serves every model with these columns.
+    pub(crate) fn checked_weights(
+        &self,
+        function: &LinearFunction,
+    ) -> Result<Vec<f64>, NotEstimable> {
         assert_eq!(
             function.weights.len(),
             self.solution.len(),
@@ -175,18 +197,7 @@ impl Fit {
             .map(|(column, weight)| weight / self.design.scale(column))
             .collect();
         self.check_dependence(&weights)?;
-        let value = weights[0] * self.design.response_mean
-            + weights
-                .iter()
-                .zip(&self.solution)
-                .map(|(weight, value)| weight * value)
-                .sum::<f64>();
-        let uncertainty = self
-            .residual_mean_square()
-            .map(|mean_square| (self.variance_factor(&weights) * mean_square).sqrt())
-            .filter(|&standard_error| standard_error > 0.0)
-            .map(|standard_error| self.uncertainty(value, standard_error, level));
-        Ok(Estimate { value, uncertainty })
+        Ok(weights)
     }
 
     #[allow(clippy::cast_precision_loss)] // row counts are far below 2^53

@@ -92,6 +92,21 @@ pub fn fit(data: &Data<'_>, terms: &[Term]) -> Result<Fit, FitError> {
 }
 
 impl Fit {
+    /// The independent columns, in the order in which they were found so.
+    pub(crate) fn kept_columns(&self) -> &[usize] {
+        &self.factor.kept
+    }
+
+    /// The rows that were used, ascending.
+    pub(crate) fn used_rows(&self) -> impl Iterator<Item = usize> + '_ {
+        self.design.used_rows()
+    }
+
+    /// The non-zero entries of a used row, as scaled inside.
+    pub(crate) fn entries(&self, data: &Data<'_>, row: usize, out: &mut Vec<(usize, f64)>) {
+        self.design.entries(data, row, out);
+    }
+
     fn add_to_solution(&mut self, right: &[f64]) {
         let step = self.factor.solve(right);
         for (&column, change) in self.factor.kept.iter().zip(step) {

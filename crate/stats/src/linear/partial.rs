@@ -8,6 +8,8 @@
 //!   against a baseline level would give other numbers as soon as there is one.
 //! * **Never:** depends on the order of the terms.
 
+use std::ops::Range;
+
 use super::design::NO_COLUMN;
 use super::fit::Fit;
 use super::term::TermIndex;
@@ -67,6 +69,39 @@ impl PartialTest {
 /// A column of the sum-to-zero coding: weights on columns of the design.
 type Coded = Vec<(usize, f64)>;
 
+/// The whole model in sum-to-zero coding.
+struct Coding {
+    /// The coded columns, term after term.
+    columns: Vec<Coded>,
+    /// Where each term's columns stand.
+    blocks: Vec<Range<usize>>,
+    crossproduct: Symmetric,
+    /// Crossproducts with the centred response.
+    right: Vec<f64>,
+}
+
+impl Coding {
+    /// The factor with a term's columns tried last, and where the term's columns stand.
+    fn with_last(&self, term: usize) -> (SemidefiniteFactor, Range<usize>) {
+        let block = self.blocks[term].clone();
+        let order: Vec<usize> = (0..block.start)
+            .chain(block.end..self.columns.len())
+            .chain(block.clone())
+            .collect();
+        (SemidefiniteFactor::new(&self.crossproduct, &order), block)
+    }
+}
+
+/// What the partial test of a term says is zero.
+#[derive(Debug, Clone)]
+pub(crate) struct Hypothesis {
+    pub(crate) term: TermIndex,
+    /// What the number of rows would be with every cell filled and nothing confounded.
+    pub(crate) full_df: usize,
+    /// Independent linear functions; weights on the kept columns in their order, as scaled inside.
+    pub(crate) rows: Vec<Vec<f64>>,
+}
+
 impl Fit {
     /// Partial (type III) sums of squares and tests, one for each term in the order of the model.
     ///
@@ -79,36 +114,71 @@ impl Fit {
     /// so a factor with slopes of its own is tested at the covariate's mean.
     #[must_use]
     pub fn partial_tests(&self) -> Vec<PartialTest> {
-        let coded = self.coded_columns();
-        let flat: Vec<&Coded> = coded.iter().flatten().collect();
-        let (crossproduct, right) = self.code(&flat);
+        let coding = self.coding();
         let mut tests = Vec::with_capacity(self.design.terms.len());
         for term in 0..self.design.terms.len() {
-            // Block 0 is the intercept.
-            let start: usize = coded[..=term].iter().map(Vec::len).sum();
-            let end = start + coded[term + 1].len();
-            let order: Vec<usize> = (0..start)
-                .chain(end..flat.len())
-                .chain(start..end)
-                .collect();
-            let factor = SemidefiniteFactor::new(&crossproduct, &order);
+            let (factor, block) = coding.with_last(term);
+            let right = &coding.right;
             let mut taken: Vec<f64> = factor.kept.iter().map(|&column| right[column]).collect();
             factor.solve_lower(&mut taken);
             let sum_of_squares: f64 = factor
                 .kept
                 .iter()
                 .zip(&taken)
-                .filter(|(column, _)| (start..end).contains(*column))
+                .filter(|(column, _)| block.contains(*column))
                 .map(|(_, value)| value * value)
                 .sum();
             let df = factor
                 .kept
                 .iter()
-                .filter(|&column| (start..end).contains(column))
+                .filter(|&column| block.contains(column))
                 .count();
-            tests.push(self.partial_test(TermIndex(term), df, end - start, sum_of_squares));
+            tests.push(self.partial_test(TermIndex(term), df, block.len(), sum_of_squares));
         }
         tests
+    }
+
+    /// The hypotheses behind [`Fit::partial_tests`], for models that share the columns but not the
+    /// residual.
+    ///
+    /// The coded columns C and the kept ones K span the same space, so K = C A, and with b the
+    /// coefficients of K those of C are A b. The rows of A that belong to the term say that its coded
+    /// coefficients are zero.
+    pub(crate) fn hypotheses(&self) -> Vec<Hypothesis> {
+        let coding = self.coding();
+        let kept = self.kept_columns();
+        (0..self.design.terms.len())
+            .map(|term| {
+                let (factor, block) = coding.with_last(term);
+                let own: Vec<usize> = (0..factor.kept.len())
+                    .filter(|&place| block.contains(&factor.kept[place]))
+                    .collect();
+                let mut rows = vec![vec![0.0; kept.len()]; own.len()];
+                for (at, &column) in kept.iter().enumerate() {
+                    let right: Vec<f64> = coding
+                        .columns
+                        .iter()
+                        .map(|coded| {
+                            coded
+                                .iter()
+                                .map(|&(other, weight)| {
+                                    weight * self.crossproduct.get(other, column)
+                                })
+                                .sum()
+                        })
+                        .collect();
+                    let solved = factor.solve(&right);
+                    for (row, &place) in rows.iter_mut().zip(&own) {
+                        row[at] = solved[place];
+                    }
+                }
+                Hypothesis {
+                    term: TermIndex(term),
+                    full_df: block.len(),
+                    rows,
+                }
+            })
+            .collect()
     }
 
     #[allow(clippy::cast_precision_loss)] // degrees of freedom are far below 2^53
@@ -130,6 +200,28 @@ impl Fit {
             sum_of_squares,
             mean_square,
             test,
+        }
+    }
+
+    fn coding(&self) -> Coding {
+        let by_term = self.coded_columns();
+        // The first list is the intercept's.
+        let mut end = by_term[0].len();
+        let blocks = by_term[1..]
+            .iter()
+            .map(|columns| {
+                let start = end;
+                end += columns.len();
+                start..end
+            })
+            .collect();
+        let columns: Vec<Coded> = by_term.into_iter().flatten().collect();
+        let (crossproduct, right) = self.code(&columns);
+        Coding {
+            columns,
+            blocks,
+            crossproduct,
+            right,
         }
     }
 
@@ -177,13 +269,13 @@ impl Fit {
     }
 
     /// Crossproducts of coded columns with each other and with the response.
-    fn code(&self, coded: &[&Coded]) -> (Symmetric, Vec<f64>) {
+    fn code(&self, coded: &[Coded]) -> (Symmetric, Vec<f64>) {
         let mut crossproduct = Symmetric::zero(coded.len());
         for (i, left) in coded.iter().enumerate() {
             for (j, other) in coded.iter().enumerate().skip(i) {
                 let mut sum = 0.0;
-                for &(a, weight_a) in *left {
-                    for &(b, weight_b) in *other {
+                for &(a, weight_a) in left {
+                    for &(b, weight_b) in other {
                         sum += weight_a * weight_b * self.crossproduct.get(a, b);
                     }
                 }
