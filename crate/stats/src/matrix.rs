@@ -10,10 +10,12 @@
 //! this width a plain factor takes milliseconds, so the compiled module stays small. Its wide kernels also
 //! differ between processors in the last digits, which `positive` must not.
 
+mod eigen;
 mod factor;
 mod positive;
 mod symmetric;
 
+pub(crate) use eigen::eigen;
 pub(crate) use factor::SemidefiniteFactor;
 pub(crate) use positive::{PositiveFactor, dot, product};
 pub(crate) use symmetric::Symmetric;

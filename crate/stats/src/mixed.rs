@@ -8,18 +8,23 @@
 
 mod check;
 mod crossproduct;
+mod curvature;
 mod error;
 mod fit;
+mod inference;
+mod kenward_roger;
 mod likelihood;
 mod maximise;
 mod prediction;
 mod random;
 mod rows;
+mod satterthwaite;
 mod system;
 mod traces;
 
 pub use error::MixedError;
 pub use fit::{MixedFit, MixedRowCounts, MixedSettings, VarianceComponent, fit_mixed};
+pub use inference::{Approximation, Inference, InferenceError, MixedTest};
 pub use likelihood::Likelihood;
 pub use maximise::Progress;
 pub use prediction::Prediction;

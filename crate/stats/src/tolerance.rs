@@ -67,3 +67,10 @@ pub const RESIDUAL_VANISHES: f64 = 1e-10;
 /// A random factor of whose sum of squares the fixed part leaves at most this share is explained by the
 /// fixed part. What is left of a truly explained one is rounding, about 1e-12.
 pub const EXPLAINED_FACTOR: f64 = 1e-9;
+
+/// Degrees of freedom that agree to this share are the same.
+pub const SAME_DF: f64 = 1e-8;
+
+/// The most degrees of freedom that are told apart from infinitely many: at this many a 95 in 100
+/// multiplier of t differs from the normal's by two in a million.
+pub const MOST_DF: f64 = 1e6;

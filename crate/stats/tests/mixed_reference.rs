@@ -9,9 +9,12 @@ mod reference;
 
 use std::ops::ControlFlow;
 
-use fairpen_stats::linear::{CovariateIndex, Data, Factor, FactorIndex, Term};
+use fairpen_stats::distribution::ConfidenceLevel;
+use fairpen_stats::linear::{
+    CovariateIndex, Data, Estimate, Factor, FactorIndex, Margins, NotEstimable, Term,
+};
 use fairpen_stats::mixed::{
-    Likelihood, MixedFit, MixedSettings, RandomFactor, RandomIndex, fit_mixed,
+    Approximation, Likelihood, MixedFit, MixedSettings, RandomFactor, RandomIndex, fit_mixed,
 };
 use reference::{Table, answers, check};
 use serde_json::Value;
@@ -20,6 +23,10 @@ use serde_json::Value;
 const VARIANCE: f64 = 1e-4;
 /// Relative tolerance for predictions, which rest on the variances.
 const PREDICTION: f64 = 1e-4;
+
+/// Relative tolerance for degrees of freedom and what rests on them.
+const DEGREES: f64 = 1e-3;
+const LEVEL: ConfidenceLevel = ConfidenceLevel::NINETY_FIVE;
 
 const A: FactorIndex = FactorIndex(0);
 const B: FactorIndex = FactorIndex(1);
@@ -199,8 +206,18 @@ fn lambs_restricted() {
     check_variances(&fit, &answers["reml"]["variance"], &["sire"]);
     check_predictions(&fit, &answers["sire_blup"]);
     let published = &answers["published"];
-    check_printed("sire", fit.components()[0].variance, published["sire"].as_f64().unwrap(), 4);
-    check_printed("residual", fit.residual_variance(), published["residual"].as_f64().unwrap(), 4);
+    check_printed(
+        "sire",
+        fit.components()[0].variance,
+        published["sire"].as_f64().unwrap(),
+        4,
+    );
+    check_printed(
+        "residual",
+        fit.residual_variance(),
+        published["residual"].as_f64().unwrap(),
+        4,
+    );
 }
 
 /// The full likelihood is highest with no sire variance at all.
@@ -212,9 +229,24 @@ fn lambs_full_likelihood_ends_at_zero() {
     assert!(sire.at_zero);
     assert_eq!(sire.variance, 0.0);
     assert_eq!(sire.standard_error, None);
-    assert!(fit.predictions(RANDOM).unwrap().iter().all(|one| one.value == 0.0 && one.error_variance == 0.0));
-    check("residual", fit.residual_variance(), &answers["ml_variance"]["residual"], VARIANCE);
-    check("-2 log L", -2.0 * fit.log_likelihood(), &answers["ml_neg2loglik"], 1e-9);
+    assert!(
+        fit.predictions(RANDOM)
+            .unwrap()
+            .iter()
+            .all(|one| one.value == 0.0 && one.error_variance == 0.0)
+    );
+    check(
+        "residual",
+        fit.residual_variance(),
+        &answers["ml_variance"]["residual"],
+        VARIANCE,
+    );
+    check(
+        "-2 log L",
+        -2.0 * fit.log_likelihood(),
+        &answers["ml_neg2loglik"],
+        1e-9,
+    );
 }
 
 #[test]
@@ -238,8 +270,18 @@ fn steers_on_feed_variances() {
         check_variances(&fit, &named, &["barn"]);
         let printed = &answers["published"][name];
         let number = |key: &str| printed[key].as_f64().unwrap();
-        check_printed("block", fit.components()[0].variance.sqrt(), number("sd_block"), 4);
-        check_printed("residual", fit.residual_variance().sqrt(), number("sd_residual"), 4);
+        check_printed(
+            "block",
+            fit.components()[0].variance.sqrt(),
+            number("sd_block"),
+            4,
+        );
+        check_printed(
+            "residual",
+            fit.residual_variance().sqrt(),
+            number("sd_residual"),
+            4,
+        );
     }
 }
 
@@ -253,4 +295,165 @@ fn chickens_variances() {
     check("within", fit.residual_variance(), &want["within"], 1e-8);
     check("dam", fit.components()[0].variance, &want["dam"], 1e-6);
     check("sire", fit.components()[1].variance, &want["sire"], 1e-6);
+}
+
+#[track_caller]
+fn check_uncertainty(what: &str, estimate: &Result<Estimate, NotEstimable>, row: &Value) {
+    let estimate = estimate.as_ref().unwrap();
+    let got = estimate.uncertainty.unwrap();
+    let value = if row["emmean"].is_null() {
+        &row["estimate"]
+    } else {
+        &row["emmean"]
+    };
+    check(what, estimate.value, value, VARIANCE);
+    check(what, got.standard_error, &row["SE"], VARIANCE);
+    check(what, got.df, &row["df"], DEGREES);
+    check(what, got.lower, &row["lower.CL"], DEGREES);
+    check(what, got.upper, &row["upper.CL"], DEGREES);
+    if !row["p.value"].is_null() {
+        check(what, got.t, &row["t.ratio"], VARIANCE);
+        check(what, got.p, &row["p.value"], DEGREES);
+    }
+}
+
+#[track_caller]
+fn check_means(fit: &MixedFit, method: Approximation, factor: FactorIndex, want: &Value) {
+    let inference = fit.inference(method).unwrap();
+    let means = inference.means(&[factor], Margins::Equal, LEVEL).unwrap();
+    let want = want.as_array().unwrap();
+    assert_eq!(means.len(), want.len());
+    for (mean, row) in means.iter().zip(want) {
+        check_uncertainty(&format!("{:?}", mean.levels), &mean.estimate, row);
+    }
+}
+
+#[track_caller]
+fn check_differences(fit: &MixedFit, method: Approximation, factor: FactorIndex, want: &Value) {
+    let inference = fit.inference(method).unwrap();
+    let means = inference.means(&[factor], Margins::Equal, LEVEL).unwrap();
+    let differences = inference.differences(&means, LEVEL);
+    let want = want.as_array().unwrap();
+    assert_eq!(differences.len(), want.len());
+    for (difference, row) in differences.iter().zip(want) {
+        check_uncertainty(row["contrast"].as_str().unwrap(), &difference.estimate, row);
+    }
+}
+
+/// `order` names the term of the model for each row of the answers.
+#[track_caller]
+fn check_tests(fit: &MixedFit, method: Approximation, order: &[usize], want: &Value) {
+    let tests = fit.inference(method).unwrap().partial_tests();
+    let want = want.as_array().unwrap();
+    assert_eq!(want.len(), order.len());
+    for (&term, row) in order.iter().zip(want) {
+        let name = row["term"].as_str().unwrap();
+        let test = tests[term].test.unwrap();
+        assert_eq!(row["NumDF"], tests[term].df, "{name}");
+        assert_eq!(tests[term].df, tests[term].full_df, "{name}");
+        check(name, test.f, &row["F value"], VARIANCE);
+        check(name, test.denominator_df, &row["DenDF"], DEGREES);
+        check(name, test.p, &row["Pr(>F)"], DEGREES);
+    }
+}
+
+#[test]
+fn lambs_satterthwaite() {
+    let answers = answers("harville_lambs_expected.json");
+    let fit = lambs(Likelihood::Restricted);
+    let method = Approximation::Satterthwaite;
+    check_means(&fit, method, A, &answers["lsmeans_line_satt"]);
+    check_differences(&fit, method, B, &answers["dam_contrasts_satt"]);
+    check_tests(&fit, method, &[0, 1], &answers["type3_satterthwaite"]);
+}
+
+#[test]
+fn lambs_kenward_roger() {
+    let answers = answers("harville_lambs_expected.json");
+    let fit = lambs(Likelihood::Restricted);
+    let method = Approximation::KenwardRoger;
+    check_means(&fit, method, A, &answers["lsmeans_line_KR"]);
+    check_means(&fit, method, B, &answers["lsmeans_dam_KR"]);
+    check_differences(&fit, method, B, &answers["dam_contrasts_KR"]);
+    check_tests(&fit, method, &[0, 1], &answers["type3_KR"]);
+}
+
+#[test]
+fn hereford_steers_tests_and_means() {
+    let answers = answers("harvey_steers_expected.json");
+    let want = &answers["mixed_model_sire_random"];
+    let fit = hereford_steers(true);
+    let (satterthwaite, kenward_roger) =
+        (Approximation::Satterthwaite, Approximation::KenwardRoger);
+    let order = [0, 1, 2, 3, 4];
+    check_tests(&fit, satterthwaite, &order, &want["type3_satterthwaite"]);
+    check_tests(&fit, kenward_roger, &order, &want["type3_kenward_roger"]);
+    check_means(&fit, kenward_roger, A, &want["lsmeans_line_KR"]);
+    check_means(&fit, kenward_roger, B, &want["lsmeans_damage_KR"]);
+    check_differences(&fit, kenward_roger, A, &want["line_contrasts_KR"]);
+    check_differences(
+        &fit,
+        satterthwaite,
+        A,
+        &want["line_contrasts_satterthwaite"],
+    );
+
+    let want = &answers["mixed_model_no_interaction"];
+    let fit = hereford_steers(false);
+    let order = [0, 1, 2, 3];
+    check_tests(&fit, satterthwaite, &order, &want["type3_satterthwaite"]);
+    check_tests(&fit, kenward_roger, &order, &want["type3_KR"]);
+}
+
+#[test]
+fn steers_on_feed_tests_and_means() {
+    let answers = answers("adg_steers_expected.json");
+    let want = &answers["common_slope"];
+    let fit = steers_on_feed(false);
+    let (satterthwaite, kenward_roger) =
+        (Approximation::Satterthwaite, Approximation::KenwardRoger);
+    check_tests(&fit, satterthwaite, &[0, 1], &want["type3_satterthwaite"]);
+    check_tests(&fit, kenward_roger, &[0, 1], &want["type3_KR"]);
+    check_means(&fit, kenward_roger, A, &want["lsmeans_KR"]);
+    check_differences(&fit, kenward_roger, A, &want["contrasts_KR"]);
+    check_differences(&fit, satterthwaite, A, &want["contrasts_satt"]);
+
+    let slope = fit.fixed_part().slope_function(CovariateIndex(0)).unwrap();
+    let slope = fit
+        .inference(satterthwaite)
+        .unwrap()
+        .estimate(&slope, LEVEL)
+        .unwrap();
+    let rows = want["fit"]["fixef"].as_array().unwrap();
+    let row = rows.iter().find(|row| row["term"] == "w").unwrap();
+    check("slope", slope.value, &row["Estimate"], VARIANCE);
+    check(
+        "slope",
+        slope.uncertainty.unwrap().standard_error,
+        &row["Std. Error"],
+        VARIANCE,
+    );
+    check("slope", slope.uncertainty.unwrap().df, &row["df"], DEGREES);
+    check_printed("slope", slope.value, 0.00278, 5);
+}
+
+#[test]
+fn chickens_mean() {
+    let answers = answers("becker_chickens_expected.json");
+    let fit = chickens();
+    let mut overall = fit.fixed_part().empty_function();
+    overall.add(0, 1.0);
+    let row = &answers["reml"]["fixef"][0];
+    for method in [Approximation::Satterthwaite, Approximation::KenwardRoger] {
+        let mean = fit
+            .inference(method)
+            .unwrap()
+            .estimate(&overall, LEVEL)
+            .unwrap();
+        let got = mean.uncertainty.unwrap();
+        check("mean", mean.value, &row["Estimate"], 1e-9);
+        check("mean", got.standard_error, &row["Std. Error"], VARIANCE);
+        // Balanced: the mean is judged by the five sires alone, exactly.
+        check("mean", got.df, &serde_json::json!(4.0), 1e-6);
+    }
 }

@@ -172,6 +172,9 @@ impl Fit {
                         row[at] = solved[place];
                     }
                 }
+                if rows.len() == block.len() && !self.design.terms[term].nested {
+                    self.against_first(term, &mut rows);
+                }
                 Hypothesis {
                     term: TermIndex(term),
                     full_df: block.len(),
@@ -179,6 +182,36 @@ impl Fit {
                 }
             })
             .collect()
+    }
+
+    /// Turns the effects of each factor's levels but the last into differences of the levels but the
+    /// first from the first: the same hypothesis in the words that differences of means use.
+    fn against_first(&self, term: usize, rows: &mut [Vec<f64>]) {
+        let counts: Vec<usize> = self.design.terms[term]
+            .factors
+            .iter()
+            .map(|&factor| self.design.present(factor).len() - 1)
+            .collect();
+        let mut stride = 1;
+        for &count in counts.iter().rev() {
+            for start in (0..rows.len()).filter(|at| at / stride % count == 0) {
+                let effects: Vec<Vec<f64>> = (0..count)
+                    .map(|level| rows[start + level * stride].clone())
+                    .collect();
+                for level in 0..count {
+                    let row = &mut rows[start + level * stride];
+                    for (at, value) in row.iter_mut().enumerate() {
+                        // The last level's effect is minus the sum of the others.
+                        let own = match effects.get(level + 1) {
+                            Some(effect) => effect[at],
+                            None => -effects.iter().map(|effect| effect[at]).sum::<f64>(),
+                        };
+                        *value = own - effects[0][at];
+                    }
+                }
+            }
+            stride *= count;
+        }
     }
 
     #[allow(clippy::cast_precision_loss)] // degrees of freedom are far below 2^53

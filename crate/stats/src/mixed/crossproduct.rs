@@ -102,11 +102,7 @@ impl Crossproduct {
 
     /// Sum over the absorbed levels of weight x (crossproducts) (crossproducts)', added to the lower
     /// triangle of `target`.
-    pub(super) fn add_outer_products(
-        &self,
-        weight: impl Fn(usize) -> f64,
-        target: &mut [f64],
-    ) {
+    pub(super) fn add_outer_products(&self, weight: impl Fn(usize) -> f64, target: &mut [f64]) {
         for level in 0..self.counts.len() {
             let factor = weight(level);
             let (columns, values) = self.level(level);

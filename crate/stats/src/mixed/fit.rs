@@ -261,7 +261,9 @@ fn finish(
             .zip(&at_floor)
             .map(|(&ratio, &zero)| if zero { 0.0 } else { ratio })
             .collect();
-        problem.at(ratios).ok_or(MixedError::NotConverged { iterations })?
+        problem
+            .at(ratios)
+            .ok_or(MixedError::NotConverged { iterations })?
     } else {
         point
     };
@@ -273,8 +275,12 @@ fn finish(
         .flat_map(|row| &inverse[row * width + layout.random..(row + 1) * width])
         .copied()
         .collect();
-    let parameter_covariance =
-        covariance_of_parameters(&slopes, &at_floor, point.residual_variance, problem.spread_df);
+    let parameter_covariance = covariance_of_parameters(
+        &slopes,
+        &at_floor,
+        point.residual_variance,
+        problem.spread_df,
+    );
     Ok(MixedFit {
         coefficients: point.solution.beside[layout.random..].to_vec(),
         unscaled_covariance,

@@ -78,7 +78,9 @@ impl Problem {
         let system = System::new(&self.cross, &self.layout, &ratios)?;
         let mut solution = system.solve(&self.cross, &self.right, true);
         // One step of correction from the true residuals, as in least squares.
-        let own = self.rows.gather(&self.rows.residuals(&solution), &self.layout);
+        let own = self
+            .rows
+            .gather(&self.rows.residuals(&solution), &self.layout);
         let change = system.solve(&self.cross, &self.unmet(&own, &solution, &ratios), true);
         add(&mut solution.absorbed, &change.absorbed);
         add(&mut solution.beside, &change.beside);
@@ -117,7 +119,11 @@ impl Problem {
         for (place, &ratio) in self.layout.places.iter().zip(ratios) {
             let effects = solution.part(place);
             for (value, effect) in unmet.part_mut(place).iter_mut().zip(effects) {
-                *value = if ratio > 0.0 { *value - effect / ratio } else { 0.0 };
+                *value = if ratio > 0.0 {
+                    *value - effect / ratio
+                } else {
+                    0.0
+                };
             }
         }
         unmet
@@ -140,7 +146,9 @@ impl Problem {
         };
         for (l, place) in self.layout.places.iter().enumerate() {
             let part = point.own.part(place);
-            slopes.squares.push(dot(part, part) / point.residual_variance);
+            slopes
+                .squares
+                .push(dot(part, part) / point.residual_variance);
             let mut only = Columns::zero(&self.layout);
             only.part_mut(place).copy_from_slice(part);
             let right = self.cross.times(&only);

@@ -25,11 +25,7 @@ pub struct Prediction {
 }
 
 /// One list for each random factor, one entry for each level of the caller.
-pub(super) fn predict(
-    problem: &Problem,
-    point: &Point,
-    inverse: &[f64],
-) -> Vec<Vec<Prediction>> {
+pub(super) fn predict(problem: &Problem, point: &Point, inverse: &[f64]) -> Vec<Vec<Prediction>> {
     let layout = &problem.layout;
     layout
         .levels

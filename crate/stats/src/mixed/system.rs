@@ -70,7 +70,11 @@ impl System {
 
     /// log |H|.
     pub(super) fn log_determinant(&self) -> f64 {
-        let absorbed: crate::sum::Sum = self.divisors.iter().map(|&value| libm::log(value)).collect();
+        let absorbed: crate::sum::Sum = self
+            .divisors
+            .iter()
+            .map(|&value| libm::log(value))
+            .collect();
         absorbed.total() + self.factor.log_determinant(self.random)
     }
 
@@ -84,7 +88,11 @@ impl System {
     ///
     /// With them, `v - T x = P v`; without, `v - Z x = H^-1 v`.
     pub(super) fn solve(&self, cross: &Crossproduct, right: &Columns, fixed: bool) -> Columns {
-        let width = if fixed { self.scales.len() } else { self.random };
+        let width = if fixed {
+            self.scales.len()
+        } else {
+            self.random
+        };
         let mut beside = right.beside.clone();
         for (level, (&value, divisor)) in right.absorbed.iter().zip(&self.divisors).enumerate() {
             let taken = self.absorbed_ratio * value / divisor;

@@ -45,7 +45,10 @@ impl Traces {
             single: vec![0.0; factors],
             pair: vec![0.0; factors * factors],
         };
-        let absorbed = layout.places.iter().position(|place| *place == Place::Absorbed);
+        let absorbed = layout
+            .places
+            .iter()
+            .position(|place| *place == Place::Absorbed);
         let through = absorbed.map(|_| {
             let squares = scaled_outer_products(system, cross, width, |level| {
                 1.0 / (system.divisors[level] * system.divisors[level])
@@ -63,9 +66,10 @@ impl Traces {
                 let levels = 0..cross.counts.len();
                 traces.single[k] = levels.clone().map(shrunk).sum::<f64>()
                     - (0..width).map(|at| through[at * width + at]).sum::<f64>();
-                traces.pair[k * factors + k] = levels.map(|level| shrunk(level).powi(2)).sum::<f64>()
-                    - 2.0 * sum_of_products(&inverse, &cubes)
-                    + trace_of_square(through, width);
+                traces.pair[k * factors + k] =
+                    levels.map(|level| shrunk(level).powi(2)).sum::<f64>()
+                        - 2.0 * sum_of_products(&inverse, &cubes)
+                        + trace_of_square(through, width);
                 continue;
             };
             let count = own.len() as f64;
