@@ -16,8 +16,9 @@
 //! | [`describe`] | counts, moments, quantiles, ranks, standardised differences |
 //! | [`mod@test`] | one-sample and two-sample t tests with intervals |
 //! | [`linear`] | least squares for unbalanced data: means, contrasts, partial tests, what is confounded |
+//! | [`mixed`] | the same with effects drawn at random: variances, what they do to estimates, predicted levels |
 //! | [`in_order`] | the sort of short lists, here and in the engine |
-//! | `matrix` | the symmetric matrix and the rank-revealing factor underneath `linear` |
+//! | `matrix` | the matrices and factors underneath `linear` and `mixed` |
 
 pub mod describe;
 pub mod distribution;

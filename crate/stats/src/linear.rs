@@ -56,6 +56,5 @@ pub use error::FitError;
 pub use estimable::{Estimate, LinearFunction, NotEstimable, Uncertainty};
 pub use fit::{Fit, RowResult, fit};
 pub use means::{CellMean, Difference, Margins, MeansError};
-pub(crate) use partial::Hypothesis;
 pub use partial::{FTest, PartialTest};
 pub use term::{CovariateIndex, Data, Factor, FactorIndex, MISSING_LEVEL, Term, TermIndex};

@@ -295,6 +295,12 @@ fn chickens_variances() {
     check("within", fit.residual_variance(), &want["within"], 1e-8);
     check("dam", fit.components()[0].variance, &want["dam"], 1e-6);
     check("sire", fit.components()[1].variance, &want["sire"], 1e-6);
+    // The printed figures are cut, not rounded.
+    let published = &answers["published"];
+    let printed = |name: &str| published[name].as_f64().unwrap();
+    assert_eq!(fit.components()[1].variance.floor(), printed("sire"));
+    assert_eq!(fit.components()[0].variance.floor(), printed("dam"));
+    assert_eq!(fit.residual_variance().floor(), printed("within"));
 }
 
 #[track_caller]

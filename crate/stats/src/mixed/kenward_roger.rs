@@ -17,7 +17,7 @@
 //!
 //! Names of theirs: Phi = s C, P_i = -F_i (and -C^-1 for the whole), l the number of contrasts.
 
-use super::curvature::{Curvature, form, times};
+use super::curvature::{Curvature, form};
 use super::fit::MixedFit;
 use super::satterthwaite::Ratio;
 use crate::matrix::{PositiveFactor, dot, eigen, product};

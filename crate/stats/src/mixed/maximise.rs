@@ -142,10 +142,9 @@ fn direction(problem: &Problem, slopes: &Slopes, gradient: &[f64], free: &[usize
     let factor = PositiveFactor::new(slopes.observed(free, df), free.len())
         .or_else(|| PositiveFactor::new(slopes.average(free, df), free.len()))
         .or_else(|| PositiveFactor::new(slopes.expected(free, df), free.len()));
-    match factor {
-        Some(factor) => factor.solve(&mut step),
-        // No curvature to go by: the slope alone, for which the halving finds a length.
-        None => {}
+    // Without any curvature to go by it is the slope alone, for which the halving finds a length.
+    if let Some(factor) = factor {
+        factor.solve(&mut step);
     }
     step
 }
