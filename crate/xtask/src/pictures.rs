@@ -12,11 +12,12 @@ use anyhow::{Context, Result};
 use crate::tree;
 
 /// The pictures that the README shows.
-const SHOWN: [&str; 14] = [
+const SHOWN: [&str; 15] = [
     "start-1280.png",
     "bring-in-1280.png",
     "adding-1280.png",
     "calves-1280.png",
+    "columns-frozen-1280.png",
     "corrected-1280.png",
     "formula-1280.png",
     "fair-1280.png",

@@ -12,6 +12,9 @@ export const GREATEST_WIDTH = 640;
 const ROOM_BY_KIND: Record<CellKind, number> = { text: 148, number: 84, date: 116, code: 108 };
 /** Padding, origin mark, sort mark and resize edge beside a label. */
 const ROOM_BESIDE_LABEL = 50;
+/** Padding, menu mark and origin mark beside a unit, which is written smaller than a label. */
+const ROOM_BESIDE_UNIT = 70;
+const UNIT_SHARE = 0.8;
 const ROOM_FOR_BAR = 56;
 const GREATEST_CHOSEN = 260;
 /** Columns that stay in sight may take this share of the view: the others need room to pass by. */
@@ -52,7 +55,8 @@ export class ColumnLayout {
   fitting(column: GridColumn): number {
     const room = ROOM_BY_KIND[column.kind] + (column.bar ? ROOM_FOR_BAR : 0);
     const label = this.labelWidth(column.label) + ROOM_BESIDE_LABEL;
-    return Math.min(GREATEST_CHOSEN, Math.max(room, Math.ceil(label / 4) * 4));
+    const under = column.unit === '' ? 0 : this.measure(column.unit) * UNIT_SHARE + ROOM_BESIDE_UNIT;
+    return Math.min(GREATEST_CHOSEN, Math.max(room, Math.ceil(Math.max(label, under) / 4) * 4));
   }
 
   /** Heads have two lines: the narrowest width at which the words break into them. */
