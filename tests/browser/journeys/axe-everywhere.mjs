@@ -3,7 +3,7 @@
 import { journey } from '../harness.mjs';
 import { bringIn, goTo, openSample, sheetOf, until } from '../steps.mjs';
 
-const PLACES = ['start', 'fair', 'calves', 'groups', 'compare', 'problems', 'hand-over', 'settings'];
+const PLACES = ['start', 'fair', 'calves', 'groups', 'compare', 'problems', 'hand-over', 'pad', 'versions', 'settings'];
 
 for (const width of [1280, 390]) {
   await journey(`axe, ${width} px`, async ({ open, page, check, axe, screenshot }) => {
@@ -14,7 +14,10 @@ for (const width of [1280, 390]) {
       for (const place of PLACES) {
         await goTo(page, place);
         if (place === 'compare') await page.locator('fp-compare .sentence').waitFor();
-        if (place === 'hand-over') await page.locator('fp-hand-over-rows tbody tr').first().waitFor();
+        if (place === 'hand-over') {
+          await page.locator('fp-hand-over-rows tbody tr').first().waitFor({ state: 'attached' });
+          await page.evaluate(() => { for (const fold of document.querySelectorAll('details.fold')) fold.open = true; });
+        }
         await page.evaluate(() => new Promise((done) => { requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done, 120))); }));
         await axe(`${place}, ${theme}, ${width} px`);
         if (theme !== 'light' && width === 1280 && ['fair', 'compare', 'calves'].includes(place)) await screenshot(`${place}-${theme}-1280`);

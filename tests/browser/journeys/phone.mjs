@@ -3,7 +3,7 @@
 import { journey } from '../harness.mjs';
 import { goTo, openSample, sideways } from '../steps.mjs';
 
-const PLACES = ['fair', 'calves', 'groups', 'compare', 'problems', 'hand-over', 'settings', 'start'];
+const PLACES = ['fair', 'calves', 'groups', 'compare', 'problems', 'hand-over', 'pad', 'versions', 'settings', 'start'];
 
 const settled = (page) => page.evaluate(() => new Promise((done) => { requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done, 150))); }));
 

@@ -25,7 +25,7 @@ for (const [width, height] of [[1280, 800], [390, 844]]) {
     await shifted('the first screen');
     await openSample(page);
     await shifted('the sample');
-    for (const place of ['fair', 'calves', 'groups', 'compare', 'hand-over', 'problems', 'settings']) {
+    for (const place of ['fair', 'calves', 'groups', 'compare', 'hand-over', 'problems', 'pad', 'versions', 'settings']) {
       await page.goto('about:blank');
       await open(`#${place}`);
       await page.locator('h1').first().waitFor();

@@ -65,13 +65,16 @@ function nameMarks(plot: Plot, row: RowName, index: number, rowHeight: number, n
     ...(colour !== undefined ? [plot.dot([0], { frameAnchor: 'left', y, dx: 6, r: 5, fill: colour, symbol: (row.symbol ?? 'circle') as 'circle' })] : []),
     ...(narrow
       // The end of a name tells groups apart, so it goes on in a second line and is not cut.
-      ? [plot.text([row.note === '' ? row.name : `${row.name} · ${row.note}`], { frameAnchor: 'left', y: () => index + 5 / rowHeight, lineAnchor: 'top', dx: key ? 18 : 0, textAnchor: 'start', fontWeight: 600, fill: 'var(--ink)', lineWidth })]
+      ? [plot.text([oneLineDates(row.note === '' ? row.name : `${row.name} · ${row.note}`)], { frameAnchor: 'left', y: () => index + 5 / rowHeight, lineAnchor: 'top', dx: key ? 18 : 0, textAnchor: 'start', fontWeight: 600, fill: 'var(--ink)', lineWidth })]
       : [
         plot.text([row.name], { frameAnchor: 'left', y, dx: key ? 18 : 0, textAnchor: 'start', fontWeight: 600, fill: 'var(--ink)', lineWidth, textOverflow: 'ellipsis' }),
         plot.text([row.note], { frameAnchor: 'right', y, textAnchor: 'end', fill: 'var(--ink-soft)' }),
       ]),
   ];
 }
+
+/** The same text with hyphens at which no line ends, inside dates. */
+const oneLineDates = (text: string): string => text.replace(/(\d{4})-(\d\d)-(\d\d)/g, '$1\u2011$2\u2011$3');
 
 /** Points side by side where they would cover each other: a spread of -1 to 1 for each value, in the order given. */
 export function spread(values: readonly number[], closeness: number): number[] {

@@ -12,6 +12,7 @@ import type { ColumnInfo, GroupsView } from '../../engine/generated/core.js';
 import { format, route } from '../route.ts';
 import '../sheet/hosted-grid.ts';
 import { Answer, counted, View, waiting } from '../view.ts';
+import { whole } from '../whole.ts';
 
 const COLUMNS = ['tag', 'sex', 'dam_age_class', 'age_days', 'wean_weight', 'adj_205_weight', 'contemporary_group', 'ratio', 'rank_in_group', 'flags'];
 const pick = (columns: readonly ColumnInfo[]): readonly ColumnInfo[] => COLUMNS.flatMap((key) => columns.find((column) => column.key === key) ?? []);
@@ -33,7 +34,7 @@ export class Fair extends View {
     const view = this.groups.follow(`${this.app.standing} ${state.revision}`, () => this.app.groups());
     return html`<div class="answer">
       <h1>Fair weights</h1>
-      <p class="lead sentence">${state.summary}</p>
+      <p class="lead sentence">${whole(state.summary)}</p>
       ${view === undefined ? html`<div class="figure-room">${waiting(this.groups, 'the groups')}</div>` : this.figure(view)}
       ${view === undefined && this.groups.failure === '' ? nothing : this.everyCalf()}
       ${view === undefined ? nothing : this.method(view)}

@@ -12,6 +12,7 @@ import { MOST_ROWS, spreads } from '../../charts/weights.ts';
 import type { GroupInfo, GroupsView } from '../../engine/generated/core.js';
 import { format, route } from '../route.ts';
 import { Answer, counted, View, waiting } from '../view.ts';
+import { whole } from '../whole.ts';
 
 const MARKS: Record<string, string> = { circle: '●', triangle: '▲', square: '■', diamond: '◆', star: '★', cross: '✚', wye: 'Y', hexagon: '⬢' };
 
@@ -30,7 +31,7 @@ export class Groups extends View {
     if (this.picture?.view !== view) this.picture = { view, made: spreads(view) };
     const { drawing, table } = this.picture.made;
     return html`
-      <p class="lead sentence">${view.sentence}</p>
+      <p class="lead sentence">${whole(view.sentence)}</p>
       ${view.groups.length === 0 ? html`<div class="empty"><p>There is no group yet. <a href="#calves">Calves</a> need a sex, a birth date, a weaning date and a weight.</p></div>`
         : html`<fp-figure .heading=${'Sizes and spreads of the groups'} .reading=${`Thin line: lightest to heaviest. Thick bar: one standard deviation around the mean. Upright line: mean.${view.groups.length > MOST_ROWS ? ` The ${MOST_ROWS} largest of ${view.groups.length} groups are drawn; the table holds all.` : ''}`} .drawing=${drawing} .table=${table}></fp-figure>
         <section aria-labelledby="groups-table"><h2 id="groups-table">Each group</h2>
@@ -46,7 +47,7 @@ export class Groups extends View {
     const { colour, symbol } = markAt(index);
     return html`<details class="group" ?open=${this.app.route.what === group.name}>
       <summary><span class="mark" style="color:${colour}" aria-hidden="true">${MARKS[symbol] ?? '●'}</span>
-        <strong class="grow">${group.name}</strong>
+        <strong class="grow">${whole(group.name)}</strong>
         <span>${counted(group.n, 'calf', 'calves')}</span>
         <span>mean ${group.meanText}${group.sdText === '' ? '' : `, sd ${group.sdText}`}</span>
         ${group.flags.length > 0 ? html`<span class="attention">${counted(group.flags.length, 'thing')} to mind</span>` : nothing}</summary>

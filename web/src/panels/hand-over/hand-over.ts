@@ -28,6 +28,8 @@ export class HandOver extends View {
   private message = '';
   private busy = '';
   private made: { name: string; size: number; text: string } | undefined;
+  /** On a narrow page the long lists are folded, so that the button is in reach. */
+  private readonly wide = innerWidth > 860;
   private readonly preview = new Answer<HandOverPreview>(this);
   private readonly comparable = new Answer<ComparableColumn[]>(this);
 
@@ -78,11 +80,11 @@ export class HandOver extends View {
     const chosen = new Set(this.columns ?? []);
     return html`<div class="two">
       <form @submit=${this.make}>
-        <fieldset class="columns-choice"><legend>Columns</legend>
+        <details class="fold columns-choice" ?open=${this.wide}><summary><strong>Columns</strong> <span class="soft">${chosen.size} of ${shown.columns.length} go</span></summary><fieldset><legend class="unseen">Columns</legend>
           <div class="row"><button type="button" class="quiet" @click=${() => this.choose(shown.columns.filter((column) => column.usual).map((column) => column.key))}>The usual ones</button>
             <button type="button" class="quiet" @click=${() => this.choose(shown.columns.map((column) => column.key))}>All</button></div>
           <div class="choices">${shown.columns.map((column) => html`<label class="choice"><input type="checkbox" .checked=${chosen.has(column.key)}
-            @change=${(event: Event) => this.toggle(shown, column.key, (event.target as HTMLInputElement).checked)} /> ${column.label}</label>`)}</div></fieldset>
+            @change=${(event: Event) => this.toggle(shown, column.key, (event.target as HTMLInputElement).checked)} /> ${column.label}</label>`)}</div></fieldset></details>
         <fieldset><legend>Calves</legend>
           <label class="choice"><input type="radio" name="calves" .checked=${!this.shownOnly} @change=${() => this.chooseShown(false)} /> All</label>
           <label class="choice"><input type="radio" name="calves" .checked=${this.shownOnly} ?disabled=${!this.app.filtered && !this.shownOnly} @change=${() => this.chooseShown(true)} />
@@ -102,18 +104,19 @@ export class HandOver extends View {
           That proves the arithmetic, not the weights.</p>
         <h3>Stays home</h3>
         <ul>${shown.staysHome.map((sentence) => html`<li>${sentence}</li>`)}</ul>
-        <fp-hand-over-rows .keys=${this.columns ?? []} .rowKeys=${this.shownOnly ? this.shownKeys : undefined}></fp-hand-over-rows>
+        <details class="fold" ?open=${this.wide}><summary><strong>The first rows, as they go</strong></summary>
+          <fp-hand-over-rows .keys=${this.columns ?? []} .rowKeys=${this.shownOnly ? this.shownKeys : undefined}></fp-hand-over-rows></details>
       </section></div>`;
   }
 
   private comparisonChoice(): TemplateResult | typeof nothing {
     const { state } = this.app;
     const columns = this.comparable.follow(`${this.app.standing} ${state?.revision ?? 0}`, () => this.app.comparable());
-    if (columns === undefined || columns.length === 0) return nothing;
+    if (columns?.length === 0) return nothing;
     const last = this.app.lastComparison;
-    return html`<label class="field"><span>A comparison</span><select @change=${(event: Event) => this.chooseComparison((event.target as HTMLSelectElement).value)}>
+    return html`<label class="field"><span>A comparison</span><select ?disabled=${columns === undefined} @change=${(event: Event) => this.chooseComparison((event.target as HTMLSelectElement).value)}>
       <option value="" ?selected=${this.compare === undefined}>None</option>
-      ${columns.map((column) => html`<option value=${column.key} ?selected=${this.compare?.column === column.key}>${column.label}${column.key === last?.column ? ', as last compared' : ''}</option>`)}</select></label>`;
+      ${(columns ?? []).map((column) => html`<option value=${column.key} ?selected=${this.compare?.column === column.key}>${column.label}${column.key === last?.column ? ', as last compared' : ''}</option>`)}</select></label>`;
   }
 
   private chooseComparison(column: string): void {

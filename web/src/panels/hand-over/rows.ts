@@ -23,7 +23,7 @@ export class HandOverRows extends View {
     if (state === undefined || this.keys.length === 0) return html``;
     const rows = this.rows.follow(`${this.app.standing} ${state.revision} ${this.keys.join()} ${this.rowKeys?.length ?? ''}`, () => this.ask());
     if (rows === undefined) return waiting(this.rows, 'the first rows');
-    return html`<h3>The first rows, as they go</h3><div class="table-frame" tabindex="0" role="region" aria-label="The first rows, as they go"><table>
+    return html`<div class="table-frame" tabindex="0" role="region" aria-label="The first rows, as they go"><table>
       <thead><tr>${rows.labels.map((label) => html`<th scope="col">${label}</th>`)}</tr></thead>
       <tbody>${rows.cells.map((row) => html`<tr>${row.map((cell) => html`<td>${cell}</td>`)}</tr>`)}</tbody></table></div>`;
   }

@@ -49,9 +49,9 @@ export class Pad extends View {
     const done = this.done.follow(`${stamp} ${this.task} ${this.day}`, () => this.app.engine.ask('padToday', { task: this.task, day: this.day })) ?? [];
     return html`<div class="pad">
       <div class="pad-head"><h1>In the alley</h1>
-        <select name="task" aria-label="What is being done" @change=${this.taskChosen}>
-          ${TASKS.map(({ key, words: label }) => html`<option value=${key} ?selected=${key === this.task}>${label}</option>`)}</select>
-        <input type="date" name="day" aria-label="Day" .value=${this.day} required @change=${this.dayChosen} />
+        <div class="field"><label for="pad-task">What is being done</label><select id="pad-task" name="task" @change=${this.taskChosen}>
+          ${TASKS.map(({ key, words: label }) => html`<option value=${key} ?selected=${key === this.task}>${label}</option>`)}</select></div>
+        <div class="field"><label for="pad-day">Day</label><input id="pad-day" type="date" name="day" .value=${this.day} required @change=${this.dayChosen} /></div>
       </div>
       ${this.app.readOnly ? html`<p class="caution">This book is open in another tab. Here it can be read, not changed.</p>` : this.step()}
       <p class="pad-said" role="status" aria-live="polite">${this.said}</p>

@@ -36,7 +36,7 @@ export class Settings extends View {
         <h2>Adjusted 205-day weight</h2>
         <div class="pair">${number('windowFromDays', 'Age at weighing from', 'days')}${number('windowToDays', 'to', 'days')}</div>
         <label class="field"><span>Calves outside that window</span><select name="outsideWindow">
-          <option value="actual_only" ?selected=${form.outsideWindow === 'actual_only'}>No fair weight: show weight, age and gain only</option>
+          <option value="actual_only" ?selected=${form.outsideWindow === 'actual_only'}>No fair weight, actual figures only</option>
           <option value="straight_age" ?selected=${form.outsideWindow === 'straight_age'}>Adjust for age alone, and mark it</option></select></label>
         <h2>Standard birth weight, where none was taken</h2>
         <div class="pair">${number('standardBirthWeightMale', 'Bulls and steers', unit, '0.1')}${number('standardBirthWeightFemale', 'Heifers', unit, '0.1')}</div>

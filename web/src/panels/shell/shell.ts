@@ -172,8 +172,6 @@ export class Shell extends View {
       ${folded.length > 0 ? html`<details><summary>Not used yet</summary><ul>${folded.map((place) => this.link(place))}</ul></details>` : nothing}
       <h2>Answers</h2>
       <ul>${answers.map((place) => this.link(place))}</ul>
-      <h2>Out of here</h2>
-      <ul>${this.link({ to: route('hand-over'), label: 'Hand over', count: '' })}</ul>
       <h2>This book</h2>
       <ul>
         ${this.link({ to: route('settings'), label: 'Settings', count: '' })}

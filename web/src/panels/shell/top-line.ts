@@ -9,7 +9,7 @@ import { html, nothing, type TemplateResult } from 'lit';
 import { bringing } from '../bring-in/bringing.ts';
 import { icon, type IconName } from '../icons.ts';
 import { format, route } from '../route.ts';
-import { counted, View } from '../view.ts';
+import { View } from '../view.ts';
 
 const clock = (at: number): string => new Date(at).toLocaleTimeString(undefined, { hour: 'numeric', minute: '2-digit' });
 const sameDay = (at: number): boolean => new Date(at).toDateString() === new Date().toDateString();
@@ -42,14 +42,14 @@ export class TopLine extends View {
           ${this.act('redo', 'Redo', state.redo == null ? 'Nothing to do again' : `Do again: ${state.redo}`, state.redo == null || app.readOnly, () => void app.redo())}
           ${this.act('find', 'Find', 'Find a tag or any text in the sheet', false, () => this.find())}
           ${this.act('bringIn', 'Bring in', 'Bring in a file', app.readOnly, () => void bringing.choose())}
-          ${this.act('handOver', 'Hand over', 'Hand over one file', false, () => app.go(route('hand-over')))}
+          ${this.act('handOver', 'Hand over', 'Hand over one file', false, () => app.go(route('hand-over')), app.route.view === 'hand-over')}
         </div>
         ${this.finding ? this.findBox() : nothing}
       </header>`;
   }
 
-  private act(sign: IconName, label: string, help: string, off: boolean, act: () => void): TemplateResult {
-    return html`<button type="button" class="act" title=${help} aria-label=${help === label ? nothing : `${label}. ${help}`} ?disabled=${off} @click=${act}>${icon(sign)}<span>${label}</span></button>`;
+  private act(sign: IconName, label: string, help: string, off: boolean, act: () => void, here = false): TemplateResult {
+    return html`<button type="button" class="act" aria-current=${here ? 'page' : nothing} title=${help} aria-label=${help === label ? nothing : `${label}. ${help}`} ?disabled=${off} @click=${act}>${icon(sign)}<span>${label}</span></button>`;
   }
 
   private savedWords(): TemplateResult {
@@ -67,9 +67,10 @@ export class TopLine extends View {
   private problems(): TemplateResult {
     const counts = this.app.state?.problems ?? { errors: 0, doubtful: 0, remarks: 0 };
     const n = counts.errors + counts.doubtful;
-    const label = n > 0 ? counted(n, 'problem') : counts.remarks > 0 ? counted(counts.remarks, 'remark') : 'No problems';
+    const [shown, word] = n > 0 ? [n, n === 1 ? 'problem' : 'problems'] : [counts.remarks, counts.remarks === 1 ? 'remark' : 'remarks'];
+    const label = shown === 0 ? html`<span class="word">No problems</span>` : html`<span>${shown.toLocaleString('en-US')}</span> <span class="word">${word}</span>`;
     return html`<a class="problem-count ${counts.errors > 0 ? 'has-errors' : n > 0 ? 'has-doubts' : ''}" href=${format(route('problems'))}
-      title="${counts.errors} that stop a figure, ${counts.doubtful} doubtful, ${counts.remarks} worth knowing">${icon('problems')}<span>${label}</span></a>`;
+      title="${counts.errors} that stop a figure, ${counts.doubtful} doubtful, ${counts.remarks} worth knowing">${icon('problems')}${label}</a>`;
   }
 
   /** Opens the find box, or goes back to it. */

@@ -11,6 +11,7 @@ import type { BookDifferenceInfo, SheetDifferenceInfo } from '../../engine/gener
 import { WHOLE_DAYS, type Version, type VersionKind } from '../../store/versions.ts';
 import { words } from '../app.ts';
 import { route } from '../route.ts';
+import { saveCopy } from '../save-copy.ts';
 import { Answer, counted, download, fileName, View, waiting } from '../view.ts';
 
 const KINDS: Record<VersionKind, string> = {
@@ -84,7 +85,8 @@ export class Versions extends View {
       <p>The last ${WHOLE_DAYS} days on which you worked stay whole, however long ago. Older days are thinned to one a week, then one a month.
         ${versions.length === 0 ? nothing : html`${versions.length === 1 ? 'This version takes' : `These ${versions.length} versions take`} ${size(bytes)} of the ${size(most)} they may take here.`}
         When room runs short the oldest go first.${letGo > 0 ? html` <strong>${counted(letGo, 'version')} went so far for want of room.</strong>` : nothing}</p>
-      <p>${where === 'memory' ? 'This browser does not keep books, so these versions end with this tab.' : 'They are kept on this device only, beside the book. If the browser clears its storage they go with it: a copy saved as a file is the safest.'}</p>`;
+      <p>${where === 'memory' ? 'This browser does not keep books, so these versions end with this tab.' : 'They are kept on this device only, beside the book. If the browser clears its storage they go with it: a copy saved as a file is the safest.'}</p>
+      <p class="row"><button type="button" @click=${() => void this.during('Saving a copy.', saveCopy)}>Save the present book as a file</button></p>`;
   }
 
   private one(version: Version): TemplateResult {
