@@ -20,6 +20,7 @@ import './panels/compare/compare.ts';
 import './panels/pad/pad.ts';
 import './panels/problems/problems.ts';
 import './panels/working/working.ts';
+import './panels/animal/card.ts';
 import './panels/formula/formula.ts';
 import './panels/settings/settings.ts';
 import './panels/versions/versions.ts';

@@ -4,6 +4,7 @@ use fairpen_engine::desk::Desk;
 use fairpen_engine::desk::pad::Task;
 use fairpen_engine::desk::pad::entry::Entry;
 use fairpen_engine::sheet::day::Day;
+use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::schema::SheetKind;
 
 const CALVES: &str = "Tag,EID,Sex,Born,Dam,Pen,Weaned,Wean Wt,Left on\n\
@@ -49,7 +50,7 @@ fn enter(desk: &mut Desk, entry: &Entry) {
 #[test]
 fn last_digits_find_the_calf_and_the_youngest_comes_first() {
     let desk = herd();
-    let found = desk.pad_animals(Task::Weaning, "17", 10);
+    let found = desk.pad_animals(Task::Weaning, "17", Day::MISSING, 10);
     let tags: Vec<&str> = found.iter().map(|animal| animal.tag.as_str()).collect();
     assert_eq!(tags, ["217", "0117", "117"], "one that left is not offered");
     assert_eq!(
@@ -57,15 +58,18 @@ fn last_digits_find_the_calf_and_the_youngest_comes_first() {
         "heifer, born 2026-03-04, dam C31, East barn"
     );
     assert_eq!(found[0].last, "560 lb on 2026-10-01");
-    let whole = desk.pad_animals(Task::Weaning, "117", 10);
+    let whole = desk.pad_animals(Task::Weaning, "117", Day::MISSING, 10);
     assert_eq!(whole[0].tag, "117", "a whole tag comes before an ending");
     assert_eq!(
-        desk.pad_animals(Task::Weaning, "000999", 10)[0].tag,
+        desk.pad_animals(Task::Weaning, "000999", Day::MISSING, 10)[0].tag,
         "117",
         "by the end of an EID"
     );
-    assert!(desk.pad_animals(Task::Weaning, " ", 10).is_empty());
-    let cows = desk.pad_animals(Task::Pregnancy, "c3", 10);
+    assert!(
+        desk.pad_animals(Task::Weaning, " ", Day::MISSING, 10)
+            .is_empty()
+    );
+    let cows = desk.pad_animals(Task::Pregnancy, "c3", Day::MISSING, 10);
     assert_eq!(
         (cows[0].tag.as_str(), cows[0].row),
         ("C31", None),
@@ -241,5 +245,40 @@ fn a_work_list_holds_the_animals_to_expect_and_nothing_private() {
     let bytes = fairpen_engine::book::save::save(&all).expect("saved");
     let mut phone = Desk::new();
     phone.open(&bytes).expect("a book");
-    assert_eq!(phone.pad_animals(Task::Weaning, "0117", 1)[0].tag, "0117");
+    assert_eq!(
+        phone.pad_animals(Task::Weaning, "0117", Day::MISSING, 1)[0].tag,
+        "0117"
+    );
+}
+
+#[test]
+fn the_animal_that_was_tapped_is_the_one_that_is_named() {
+    let mut desk = herd();
+    // A cow that wears the number of this year's calf.
+    desk.change(Command::Together(vec![
+        Command::AddRows {
+            sheet: SheetKind::Cows,
+            n_rows: 1,
+        },
+        Command::SetCells {
+            sheet: SheetKind::Cows,
+            cells: [("tag", "217"), ("birth_date", "2019-03-01")]
+                .map(|(column, text)| CellEdit {
+                    row: 0,
+                    column: column.to_owned(),
+                    text: text.to_owned(),
+                })
+                .to_vec(),
+        },
+    ]))
+    .expect("a cow");
+    let on = day("2026-09-01");
+    let found = desk.pad_animals(Task::Weighing, "217", on, 10);
+    let calls: Vec<&str> = found.iter().map(|animal| animal.call.as_str()).collect();
+    assert_eq!(calls, ["calf 217", "cow 217"]);
+    let checked = desk.pad_animals(Task::Pregnancy, "217", on, 10);
+    assert_eq!(checked[0].call, "217", "only cows are checked");
+    // The one that left on 1 April could still be weighed that day.
+    let n = |on: &str| desk.pad_animals(Task::Weighing, "1172", day(on), 10).len();
+    assert_eq!((n("2026-04-01"), n("2026-04-02")), (1, 0));
 }

@@ -100,6 +100,7 @@ pub fn info_of(about: ColumnAbout) -> ColumnInfo {
         help: about.help,
         editable: about.editable,
         choices: about.choices.into_iter().map(str::to_owned).collect(),
+        names_another: about.names_another,
         bar: about.bar,
         empty: about.empty,
         from_file: about.from_file,

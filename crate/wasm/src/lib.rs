@@ -4,6 +4,7 @@
 //! Always true: every method delegates to the engine; what can be refused is refused with a sentence.
 //! Never: holds a rule of the trade or a number of its own.
 
+mod animals;
 mod change;
 mod columns;
 mod comparison;

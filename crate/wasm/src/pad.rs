@@ -18,9 +18,17 @@ use crate::types::{PadAnimal, PadDone, PadEntry, ValueCount};
 
 #[wasm_bindgen]
 impl Session {
-    /// Animals that a tag, its last digits or an EID's may mean, likeliest first.
-    pub fn pad_animals(&self, task_key: &str, text: &str, most: u32) -> Answer<Vec<Ts<PadAnimal>>> {
-        let animals = self.desk.pad_animals(task(task_key)?, text, most as usize);
+    /// Animals that a tag, its last digits or an EID's may mean on a day (ISO), likeliest first.
+    pub fn pad_animals(
+        &self,
+        task_key: &str,
+        text: &str,
+        day_text: &str,
+        most: u32,
+    ) -> Answer<Vec<Ts<PadAnimal>>> {
+        let animals = self
+            .desk
+            .pad_animals(task(task_key)?, text, day(day_text), most as usize);
         give_all(
             animals
                 .into_iter()
@@ -28,6 +36,7 @@ impl Session {
                     sheet: animal.sheet.key().to_owned(),
                     row_key: animal.row,
                     tag: animal.tag,
+                    call: animal.call,
                     words: animal.words,
                     last: animal.last,
                 })

@@ -91,6 +91,8 @@ impl Session {
                     key: kind.key().to_owned(),
                     label: kind.label().to_owned(),
                     n_rows: count(book.sheet(kind).n_rows()),
+                    a_row_is: kind.a_row_is().to_owned(),
+                    what_for: kind.what_for().to_owned(),
                 })
                 .collect(),
             undo: history.undo_words().map(str::to_owned),

@@ -41,8 +41,10 @@ pub struct ColumnInfo {
     pub help: String,
     /// May be typed into.
     pub editable: bool,
-    /// Words of a coded column; empty otherwise.
+    /// Words of a coded column, or words usually put there; empty otherwise.
     pub choices: Vec<String>,
+    /// Its cells name an animal or a place that stands on another sheet.
+    pub names_another: bool,
     /// Draw a small bar about 100.
     pub bar: bool,
     /// Holds nothing in any row (known columns nobody uses may be folded away).
@@ -64,6 +66,10 @@ pub struct SheetInfo {
     pub label: String,
     /// Rows.
     pub n_rows: u32,
+    /// What a row is: `one calf`.
+    pub a_row_is: String,
+    /// What the sheet is for and how it is begun.
+    pub what_for: String,
 }
 
 /// The state of the book after any change: what the top line and the lists show.
@@ -1204,6 +1210,8 @@ pub struct PadAnimal {
     pub row_key: Option<u32>,
     /// Its tag.
     pub tag: String,
+    /// What to write where it is named, so that no other is meant.
+    pub call: String,
     /// What tells it apart.
     pub words: String,
     /// What is written there already, or empty.
@@ -1274,4 +1282,102 @@ pub struct SheetDifferenceInfo {
     pub columns_now: Vec<String>,
     /// Columns with another formula.
     pub formulas: Vec<String>,
+}
+
+/// A row that can be opened.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct LinkedPlace {
+    /// Sheet key.
+    pub sheet: String,
+    /// Permanent key of the row.
+    pub row_key: u32,
+    /// The column to go to.
+    pub column: String,
+    /// What tells it apart.
+    pub words: String,
+}
+
+/// A row that a name may stand for.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ChosenPlace {
+    /// The row.
+    pub place: LinkedPlace,
+    /// What the whole cell must hold to stand for it and no other.
+    pub cell_text: String,
+}
+
+/// A name in a cell and what it stands for.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct NamedInfo {
+    /// As written.
+    pub name: String,
+    /// `one`, `not_there`, `none_fits`, `several` or `unknown`.
+    pub standing: String,
+    /// One sentence; empty for `one`.
+    pub words: String,
+    /// The row, or those that might be meant.
+    pub places: Vec<ChosenPlace>,
+    /// Sheets on which a row for the name can be added.
+    pub add_to: Vec<String>,
+}
+
+/// A name to offer.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct NameOffer {
+    /// What the whole cell would hold.
+    pub text: String,
+    /// What it stands for, in words.
+    pub words: String,
+}
+
+/// Rows of one column that name an animal or a place.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct StandsInInfo {
+    /// Sheet key.
+    pub sheet: String,
+    /// The column that names it.
+    pub column: String,
+    /// `Her calves`.
+    pub label: String,
+    /// How many rows there are.
+    pub n: u32,
+    /// The first of them.
+    pub rows: Vec<LinkedPlace>,
+}
+
+/// A figure of an animal as a calf.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct OwnFigureInfo {
+    /// `Adjusted 205-day weight`.
+    pub label: String,
+    /// With its unit.
+    pub text: String,
+    /// Its cell.
+    pub place: LinkedPlace,
+}
+
+/// One animal or place with all that is said of it elsewhere.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct CardInfo {
+    /// `Cow 17`.
+    pub title: String,
+    /// Sentences about it.
+    pub facts: Vec<String>,
+    /// Its other rows: as a calf, or as what it became.
+    pub same: Vec<LinkedPlace>,
+    /// What it did as a calf.
+    pub as_calf: Vec<OwnFigureInfo>,
+    /// Where else it stands.
+    pub stands_in: Vec<StandsInInfo>,
+    /// It can be given a new tag.
+    pub can_retag: bool,
+    /// It is a heifer that can be kept as a cow.
+    pub can_keep: bool,
 }

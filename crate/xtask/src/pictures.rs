@@ -16,6 +16,7 @@ const SHOWN: [&str; 15] = [
     "start-1280.png",
     "bring-in-1280.png",
     "adding-1280.png",
+    "animals-which-1280.png",
     "calves-1280.png",
     "columns-frozen-1280.png",
     "corrected-1280.png",

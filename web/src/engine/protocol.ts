@@ -6,8 +6,8 @@
  * Never: carries functions, elements or anything a worker could not hold.
  */
 import type {
-  BookDifferenceInfo, BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, FormulaCheck, FormulaCompletion, FormulaFunction,
-  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, LookParts, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
+  BookDifferenceInfo, BookState, CardInfo, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, FormulaCheck, FormulaCompletion, FormulaFunction,
+  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, LookParts, NamedInfo, NameOffer, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
   ReplaceCount, ReplaceRequest, SettingsForm, SheetLook, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { VersionList } from './book-versions.ts';
@@ -90,6 +90,14 @@ export interface BookCalls {
   window: { ask: { sheet: string; first: number; nRows: number; columns: string[] }; answer: WindowAnswer };
   raw: { ask: { sheet: string; rowKey: number; column: string }; answer: string };
   remark: { ask: { sheet: string; rowKey: number; column: string }; answer: string };
+  /** What the names in a cell stand for. */
+  namesAt: { ask: { sheet: string; rowKey: number; column: string }; answer: NamedInfo[] };
+  /** Names to offer; `rowKey` is null for a row to come. */
+  namesLike: { ask: { sheet: string; rowKey: number | null; column: string; typed: string; most: number }; answer: NameOffer[] };
+  /** One animal or place and where else it stands; nothing for a row that is neither. */
+  card: { ask: { sheet: string; rowKey: number }; answer: CardInfo[] };
+  retag: { ask: { sheet: string; rowKey: number; what: string; name: string; from: string }; answer: Changed };
+  keepAsCows: { ask: { rowKeys: number[]; from: string }; answer: Changed };
   values: { ask: { sheet: string; column: string }; answer: ValueCount[] };
   edge: { ask: { sheet: string; from: number; column: string; direction: number }; answer: number };
   position: { ask: { sheet: string; rowKey: number }; answer: number };
@@ -107,7 +115,7 @@ export interface BookCalls {
   groups: { ask: Record<never, never>; answer: GroupsView };
   problems: { ask: { perGroup: number }; answer: ProblemGroup[] };
   acceptedProblems: { ask: { perGroup: number }; answer: ProblemGroup[] };
-  padAnimals: { ask: { task: string; text: string; most: number }; answer: PadAnimal[] };
+  padAnimals: { ask: { task: string; text: string; day: string; most: number }; answer: PadAnimal[] };
   padDoubts: { ask: { entry: PadEntry }; answer: string[] };
   padEnter: { ask: { entry: PadEntry }; answer: Changed };
   padTakeBack: { ask: { task: string; rowKey: number }; answer: Changed };

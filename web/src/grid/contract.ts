@@ -25,6 +25,8 @@ export interface GridColumn {
   own?: boolean;
   /** Offered while editing; other text may still be typed. */
   choices?: string[];
+  /** Its cells name an animal or a place of another sheet, which can be opened. */
+  namesAnother?: boolean;
   /** Draw a small bar about 100 beside the number. */
   bar?: boolean;
   /** Width in px; without it a width is chosen by kind and label. */
@@ -56,9 +58,14 @@ export interface GridSource {
   remark(rowKey: number, column: string): Promise<string>;
   /** Distinct values for the by-value filter with counts. */
   values(column: string): Promise<{ text: string; n: number }[]>;
+  /** Names to offer for a column that names something, as the text of the whole cell; `rowKey` is null for a row to come. */
+  offers?(rowKey: number | null, column: string, typed: string): Promise<Offer[]>;
   /** Row position of the next edge of data above (-1) or below (1), for Ctrl+arrow. */
   edge(from: number, column: string, direction: 1 | -1): Promise<number>;
 }
+
+/** A text for a cell, with words that tell what it stands for. */
+export interface Offer { text: string; words: string }
 
 /** Inclusive corners, in view positions. */
 export interface CellRange { firstRow: number; lastRow: number; firstColumn: number; lastColumn: number }
@@ -89,6 +96,8 @@ export interface SortDetail { keys: SortKey[] }
 export interface ColumnFilter { column: string; contains?: string; values?: string[] }
 export interface FilterDetail { text: string; byColumn: ColumnFilter[] }
 export interface WorkingDetail { rowKey: number; column: string }
+/** What a cell names is to be opened, or, in another column, the row itself looked at. */
+export interface OpenDetail { rowKey: number; column: string }
 /**
  * What is asked of the columns. `to` is the place among the columns shown that a moved one goes to, or how many
  * leading columns are to stay in sight. The host arranges; the sheet shows what its source then says.
@@ -105,6 +114,7 @@ export interface GridEvents {
   'fp-sort': CustomEvent<SortDetail>;
   'fp-filter': CustomEvent<FilterDetail>;
   'fp-working': CustomEvent<WorkingDetail>;
+  'fp-open': CustomEvent<OpenDetail>;
   'fp-width': CustomEvent<WidthDetail>;
   'fp-column': CustomEvent<ColumnDetail>;
   'fp-undo': CustomEvent<null>;

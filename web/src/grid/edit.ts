@@ -38,7 +38,7 @@ export class Editor {
     this.field.spellcheck = false;
     this.field.enterKeyHint = 'enter';
     this.field.hidden = true;
-    this.choices = new Choices(this.field, `${sheet.uid}-choices`, (word) => { this.field.value = word; this.accept('stay'); });
+    this.choices = new Choices(this.field, `${sheet.uid}-choices`, (word) => { this.field.value = word; this.accept('stay'); }, () => this.place());
     sheet.shell.append(this.field, this.choices.element);
     this.field.addEventListener('input', () => {
       if (this.session && this.choices.offers) { this.choices.show(this.field.value); this.place(); }
@@ -66,7 +66,9 @@ export class Editor {
     field.value = how === 'type' ? '' : shown;
     field.setAttribute('aria-label', `${column.label}, row ${active.row + 1}`);
     field.inputMode = column.kind === 'number' ? 'decimal' : 'text';
-    this.choices.offer(column.choices ?? [], `Words for ${column.label}`);
+    const { source } = sheet;
+    const names = column.namesAnother ? source.offers?.bind(source) : undefined;
+    this.choices.offer(column.choices ?? [], `Words for ${column.label}`, names ? (typed) => names(rowKey, column.key, typed) : null);
     field.hidden = false;
     this.place();
     field.focus({ preventScroll: true });

@@ -100,7 +100,7 @@ export class Keys {
       }
       case 'Escape': this.leaving = true; sheet.select(active); sheet.say(LEAVING); return true;
       case 'Enter':
-        if (command) return false;
+        if (command) return this.openNamed();
         if (sheet.columns[active.column]?.origin !== 'entered' && !extend) sheet.askWorking();
         else this.step(extend ? 'up' : 'down');
         return true;
@@ -124,6 +124,14 @@ export class Keys {
     else if (command) sheet.select({ ...active, row: sheet.nRows - 1 }, { ...anchor, row: 0 });
     else if (sheet.columns[active.column]?.origin !== 'entered') sheet.askWorking();
     else sheet.startEdit('edit');
+    return true;
+  }
+
+  private openNamed(): boolean {
+    const { sheet } = this;
+    const rowKey = sheet.cache.rowKey(sheet.active.row);
+    const column = sheet.columns[sheet.active.column];
+    if (rowKey !== null && column) sheet.emit('fp-open', { rowKey, column: column.key });
     return true;
   }
 

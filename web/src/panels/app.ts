@@ -54,6 +54,10 @@ export class App extends EventTarget {
   selected: number | null = null;
   /** The cell whose working is shown; `formulaIn` is the sheet of a column with a formula of her own. */
   working: { rowKey: number; column: string; formulaIn?: string } | null = null;
+  /** The rows whose card is shown: an animal or a place, or several calves. */
+  card: { sheet: string; rowKeys: number[] } | null = null;
+  /** Steps from a cell to what it names, so that Back leads to the cell. */
+  cameFrom: { here: string; there: string; label: string }[] = [];
   /** What was compared last, offered at the hand-over. */
   lastComparison: CompareRequest | undefined;
   /** The calves sheet is filtered. */
@@ -73,6 +77,7 @@ export class App extends EventTarget {
     addEventListener('hashchange', () => {
       this.route = parse(location.hash);
       this.working = null;
+      this.card = null;
       this.notify();
     });
     document.addEventListener('visibilitychange', () => this.waitForBook());
@@ -174,6 +179,8 @@ export class App extends EventTarget {
     this.saved = opened.saved;
     this.selected = null;
     this.working = null;
+    this.card = null;
+    this.cameFrom = [];
     this.remarks.push(...opened.remarks);
     remember(LAST_BOOK, opened.book.id);
     this.waitForBook();

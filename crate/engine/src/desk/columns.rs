@@ -8,6 +8,7 @@ use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 use super::Desk;
+use crate::animals::links::stands_for;
 use crate::group::NO_GROUP;
 use crate::results::calculated::CalculatedColumn;
 use crate::results::{ResultColumn, Shown};
@@ -38,6 +39,8 @@ pub struct ColumnAbout {
     pub editable: bool,
     /// Words of a coded column, or usually put into a column of text.
     pub choices: Vec<&'static str>,
+    /// Its cells name an animal or a place of another sheet.
+    pub names_another: bool,
     /// Draw a small bar about 100.
     pub bar: bool,
     /// Holds nothing in any row.
@@ -160,6 +163,7 @@ impl Desk {
                 Kind::Code(codes) => codes.words.iter().map(|word| word.key).collect(),
                 _ => sheet.usual_words(&column.key).to_vec(),
             },
+            names_another: stands_for(sheet, &column.key).is_some(),
             bar: false,
             empty: column.holds_nothing(),
             from_file: own && column.header.is_some(),
@@ -186,6 +190,7 @@ impl Desk {
             help: format!("Calculated: {}", formula.as_deref().unwrap_or_default()),
             editable: false,
             choices: Vec::new(),
+            names_another: false,
             bar: false,
             empty: false,
             from_file: false,
@@ -214,6 +219,7 @@ impl Desk {
             help: help.to_owned(),
             editable: false,
             choices: Vec::new(),
+            names_another: false,
             bar: column == ResultColumn::Ratio,
             empty: false,
             from_file: false,

@@ -31,7 +31,7 @@ export function calvingForm(unit: string, look: (dam: string) => void, dams: rea
   return html`<div class="pair">
       <label class="field"><span>Calf's tag</span><input name="tag" inputmode="numeric" /></label>
       <label class="field"><span>Dam</span><input name="dam" list="pad-dams" inputmode="numeric" @input=${(event: Event) => look((event.target as HTMLInputElement).value)} /></label>
-      <datalist id="pad-dams">${dams.map((dam) => html`<option value=${dam.tag}>${dam.words}</option>`)}</datalist>
+      <datalist id="pad-dams">${dams.map((dam) => html`<option value=${dam.call}>${dam.words}</option>`)}</datalist>
     </div>
     ${choices('Sex', 'sex', [['heifer', 'Heifer'], ['bull', 'Bull'], ['steer', 'Steer']])}
     <label class="field"><span>Birth weight</span><span class="with-unit"><input name="birth_weight" inputmode="decimal" /><span class="soft">${unit}</span></span></label>

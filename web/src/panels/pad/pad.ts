@@ -80,7 +80,7 @@ export class Pad extends View {
     </form>
     <ul class="plain pad-animals" role="list" aria-label="Animals that fit">${this.animals.map((animal) => html`<li><button type="button" @click=${() => this.choose(animal)}>
       <span class="pad-tag">${animal.tag}</span><span class="soft">${animal.words}${animal.last === '' ? '' : html`<br />${animal.last}`}</span></button></li>`)}</ul>
-    ${found && this.animals.length === 0 ? html`<p>No animal here has these digits.${this.task === 'pregnancy' ? html` <button type="button" @click=${() => this.choose({ sheet: 'cows', rowKey: undefined, tag: this.text.trim(), words: 'not on record', last: '' })}>Use "${this.text.trim()}" as it is</button>` : nothing}</p>` : nothing}`;
+    ${found && this.animals.length === 0 ? html`<p>No animal here has these digits.${this.task === 'pregnancy' ? html` <button type="button" @click=${() => this.choose({ sheet: 'cows', rowKey: undefined, tag: this.text.trim(), call: this.text.trim(), words: 'not on record', last: '' })}>Use "${this.text.trim()}" as it is</button>` : nothing}</p>` : nothing}`;
   }
 
   private form(title: string, fields: TemplateResult): TemplateResult {
@@ -140,7 +140,7 @@ export class Pad extends View {
   private look(text: string): void {
     this.text = text;
     this.said = '';
-    this.looking = this.app.engine.askLatest('pad', 'padAnimals', { task: this.task, text, most: MOST_ANIMALS }).then(
+    this.looking = this.app.engine.askLatest('pad', 'padAnimals', { task: this.task, text, day: this.day, most: MOST_ANIMALS }).then(
       (animals) => {
         this.animals = animals;
         this.requestUpdate();
@@ -196,8 +196,8 @@ export class Pad extends View {
       if (typeof value === 'string' && value.trim() !== '') cells.push({ column, text: value.trim() });
     }
     const { chosen } = this;
-    if (cells.length > 0 && this.task === 'weighing') cells.push({ column: 'animal', text: chosen?.tag ?? '' });
-    if (cells.length > 0 && this.task === 'pregnancy') cells.push({ column: 'cow', text: chosen?.tag ?? '' });
+    if (cells.length > 0 && this.task === 'weighing') cells.push({ column: 'animal', text: chosen?.call ?? '' });
+    if (cells.length > 0 && this.task === 'pregnancy') cells.push({ column: 'cow', text: chosen?.call ?? '' });
     void this.check({ task: this.task, rowKey: chosen?.rowKey, day: this.day, cells });
   };
 

@@ -9,9 +9,19 @@
  */
 import type { ColumnInfo, LookColumn, SheetLook } from '../../engine/generated/core.js';
 
-/** Shown in an empty sheet, so that there is something to type into. */
+/** Shown in an empty sheet, so that there is something to type into; the rarer ones stand back until they are used. */
 const USUAL: Record<string, readonly string[]> = {
   calves: ['tag', 'sex', 'birth_date', 'birth_weight', 'dam', 'dam_age', 'sire', 'place', 'wean_date', 'wean_weight', 'note'],
+  cows: ['tag', 'birth_date', 'birth_year', 'age_from', 'breed', 'came_on', 'came_as', 'left_on', 'left_because', 'note'],
+  bulls: ['tag', 'name', 'birth_date', 'breed', 'service', 'note'],
+  exposures: ['season', 'cow', 'from', 'to', 'bulls', 'ai_date', 'note'],
+  checks: ['cow', 'date', 'result', 'stage', 'method', 'checked_by', 'remarks'],
+  places: ['name', 'kind', 'area', 'daily_cost', 'note'],
+  stays: ['animal', 'place', 'from', 'to'],
+  weights: ['animal', 'date', 'weight'],
+  weigh_days: ['date', 'places', 'hours_off_feed', 'hours_off_water', 'hauled', 'scale', 'note'],
+  scores: ['animal', 'date', 'what', 'value', 'scored_by'],
+  treatments: ['animal', 'place', 'date', 'product', 'dose', 'route', 'reason', 'withdrawal_days', 'given_by'],
 };
 
 export interface Arranged {

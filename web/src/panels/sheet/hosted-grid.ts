@@ -11,6 +11,8 @@ import { html, nothing, type TemplateResult } from 'lit';
 import type { CellText, ColumnInfo } from '../../engine/generated/core.js';
 import type { AppendDetail, ColumnDetail, ColumnFilter, EditDetail, GridColumn, SelectDetail, SortKey } from '../../grid/contract.ts';
 import type { FpGrid } from '../../grid/element.ts';
+import '../animal/cell-names.ts';
+import type { ActiveCell, CellNames } from '../animal/cell-names.ts';
 import { remember, remembered } from '../app.ts';
 import { counted, View } from '../view.ts';
 import { arranged, frozenOf, hiddenOf, withMoved, withShown, type Arranged } from './arrangement.ts';
@@ -79,10 +81,10 @@ export class HostedGrid extends View {
   }
 
   protected override render(): TemplateResult {
-    return html`<fp-entry-line for="grid"></fp-entry-line>
+    return html`<div class="entry-row"><fp-entry-line for="grid"></fp-entry-line><fp-cell-names .cell=${this.cell}></fp-cell-names></div>
       <fp-grid id="grid" label=${this.label} density=${this.compact ? 'compact' : 'comfortable'} ?filters=${this.filters} ?appendable=${this.appendable && !this.app.readOnly} ?arrangeable=${this.arrangeable}
         @fp-edit=${this.edited} @fp-append=${this.appended} @fp-sort=${this.sorted} @fp-filter=${this.filtered} @fp-select=${this.selected}
-        @fp-working=${this.asked} @fp-undo=${() => this.app.undo()} @fp-redo=${() => this.app.redo()} @fp-width=${this.widened} @fp-column=${this.columnAct}></fp-grid>
+        @fp-working=${this.asked} @fp-open=${this.opened} @fp-undo=${() => this.app.undo()} @fp-redo=${() => this.app.redo()} @fp-width=${this.widened} @fp-column=${this.columnAct}></fp-grid>
       <div class="sheet-foot"><fp-status-line></fp-status-line>${this.away()}</div>`;
   }
 
@@ -316,8 +318,43 @@ export class HostedGrid extends View {
     }
   }
 
+  private cell: ActiveCell | null = null;
+
+  /** What the line beside the entry line speaks of. */
+  private follows({ rowKey, column, range }: SelectDetail): void {
+    const { source, sheet } = this;
+    const names = this.namesAnother(column);
+    const nRows = Math.min(range.lastRow, (source?.nRows ?? 0) - 1) - range.firstRow + 1;
+    const rowKeys = async (): Promise<number[]> => source === undefined || nRows < 1 ? [] : [...(await source.window(range.firstRow, nRows, [])).rowKeys];
+    const before = this.cell;
+    this.cell = { sheet, rowKey, column, names, nRows, rowKeys };
+    if (before === null || before.rowKey !== rowKey || before.column !== column || before.nRows !== nRows || before.sheet !== sheet) this.requestUpdate();
+    const { card } = this.app;
+    // An open card follows the cursor from row to row.
+    if (card !== null && rowKey !== null && card.sheet === sheet && (nRows > 1 || card.rowKeys.length !== 1 || card.rowKeys[0] !== rowKey)) {
+      void rowKeys().then((keys) => {
+        if (this.app.card === null || keys.length === 0) return;
+        this.app.card = { sheet, rowKeys: keys };
+        this.app.notify();
+      }, () => undefined);
+    }
+  }
+
+  private namesAnother(column: string): boolean {
+    return this.source?.columns.find((one) => one.key === column)?.namesAnother === true;
+  }
+
+  private readonly opened = (event: CustomEvent<OpenDetail>): void => {
+    const { rowKey, column } = event.detail;
+    // The key may come before the line has followed the cursor.
+    const followed = this.cell?.rowKey === rowKey && this.cell.sheet === this.sheet ? this.cell : null;
+    const cell: ActiveCell = { sheet: this.sheet, rowKey, column, names: this.namesAnother(column), nRows: followed?.nRows ?? 1, rowKeys: followed?.rowKeys ?? (() => Promise.resolve([rowKey])) };
+    void this.querySelector<CellNames>('fp-cell-names')?.openByKey(cell).catch((cause) => this.app.trouble(cause));
+  };
+
   private readonly selected = (event: CustomEvent<SelectDetail>): void => {
     const { rowKey, column, range } = event.detail;
+    this.follows(event.detail);
     const columns = this.source?.columns.slice(range.firstColumn, range.lastColumn + 1).map((one) => one.key) ?? [];
     this.querySelector<StatusLine>('fp-status-line')?.show(this.sheet, range, columns);
     const moved = this.sheet === 'calves' && rowKey !== this.app.selected;

@@ -16,6 +16,8 @@ const KEYS: readonly (readonly [title: string, rows: readonly (readonly [keys: s
     ['Shift with any of these', 'selects from here to there'],
     ['Ctrl + A', 'selects everything shown'],
     ['Ctrl + Space, Shift + Space', 'selects the column, the row'],
+    ['Ctrl + Enter', 'opens what a name stands for; on other cells shows the animal and where else it stands'],
+    ['Alt + Left', 'back to the cell you came from'],
     ['Escape, then Tab', 'leaves the sheet'],
   ]],
   ['Typing', [

@@ -79,6 +79,15 @@ export class Sheet extends View {
     this.host?.grid?.focusSheet();
   }
 
+  /** The sheet that had no rows when it was opened: what it is for stays on the page until she leaves. */
+  private teaches = '';
+
+  protected override willUpdate(changed: Map<string, unknown>): void {
+    if (!changed.has('sheet')) return;
+    const info = this.app.state?.sheets.find((one) => one.key === this.sheet);
+    this.teaches = info?.nRows === 0 ? this.sheet : '';
+  }
+
   protected override render(): TemplateResult {
     const info = this.app.state?.sheets.find((one) => one.key === this.sheet);
     if (info === undefined) return html``;
@@ -97,6 +106,7 @@ export class Sheet extends View {
         <button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.views?.open()}>Views</button>
         <button type="button" class="quiet keys-button" aria-haspopup="dialog" aria-label="Keys of the sheet" title="Keys of the sheet (F1)" @click=${() => this.keys?.showModal()}>?</button>
       </div>
+      ${this.teaches === this.sheet ? html`<p class="teaches">A row is ${info.aRowIs}. ${info.whatFor}</p>` : nothing}
       ${this.replacing ? html`<fp-replace-bar .sheet=${this.sheet} .host=${this.querySelector<HostedGrid>('fp-hosted-grid')} @close-replace=${() => { this.replacing = false; this.requestUpdate(); }}></fp-replace-bar>` : nothing}
       <fp-hosted-grid class="fill" .sheet=${this.sheet} .label=${info.label} ?appendable=${true} ?arrangeable=${true} ?filters=${this.filters} ?compact=${this.compact}
         @shown=${this.hostShown} @column-act=${this.columnAct}></fp-hosted-grid>

@@ -7,8 +7,10 @@
  */
 import type { Engine } from '../../engine/client.ts';
 import type { ColumnInfo, ColumnFilter as FilterSpec, ViewSpec } from '../../engine/generated/core.js';
-import type { CellKind, ColumnFilter, GridColumn, GridSource, GridWindow, SortKey } from '../../grid/contract.ts';
+import type { CellKind, ColumnFilter, GridColumn, GridSource, GridWindow, Offer, SortKey } from '../../grid/contract.ts';
 
+/** Names offered at once. */
+const NAMES_OFFERED = 8;
 const CELL_END = '\u001f';
 
 export function gridColumn(info: ColumnInfo): GridColumn {
@@ -23,6 +25,7 @@ export function gridColumn(info: ColumnInfo): GridColumn {
     help: info.help,
     editable: info.editable,
     own: info.origin === 'own' || info.origin === 'calculated',
+    namesAnother: info.namesAnother,
     bar: info.bar,
     ...(info.choices.length > 0 ? { choices: info.choices } : {}),
   };
@@ -61,6 +64,9 @@ export class SheetSource implements GridSource {
   }
   values(column: string): Promise<{ text: string; n: number }[]> {
     return this.engine.ask('values', { sheet: this.sheet, column });
+  }
+  offers(rowKey: number | null, column: string, typed: string): Promise<Offer[]> {
+    return this.engine.ask('namesLike', { sheet: this.sheet, rowKey, column, typed, most: NAMES_OFFERED });
   }
   edge(from: number, column: string, direction: 1 | -1): Promise<number> {
     return this.engine.ask('edge', { sheet: this.sheet, from, column, direction });

@@ -81,6 +81,7 @@ export class Shell extends View {
       ${app.phase === 'starting' && !open ? html`<p class="starting soft" role="status">Starting the engine.</p>`
         : html`<main id="main" tabindex="-1" class="${open ? '' : 'alone'} ${app.route.view === 'sheet' && open ? 'sheet-place' : ''}">${this.place(open)}</main>`}
       ${open && app.working !== null ? html`<fp-working></fp-working>` : nothing}
+      ${open && app.card !== null && app.working === null ? html`<fp-card></fp-card>` : nothing}
       ${open ? this.phoneBar() : nothing}
       <fp-bring-in></fp-bring-in>
       <fp-formula></fp-formula>

@@ -129,7 +129,7 @@ impl Desk {
         let mut facts = Vec::new();
         let words = self.row_words(me.sheet, me.row, "");
         if !words.is_empty() {
-            facts.push(format!("{words}."));
+            facts.push(format!("{}.", upper_first(&words)));
         }
         if let Some(eid) = said("eid") {
             facts.push(format!("EID {eid}."));
@@ -296,6 +296,14 @@ impl Desk {
         }
         found
     }
+}
+
+fn upper_first(text: &str) -> String {
+    let mut text = text.to_owned();
+    if let Some(first) = text.get_mut(0..1) {
+        first.make_ascii_uppercase();
+    }
+    text
 }
 
 /// Rows whose names stand for one of these rows, in the order of their keys.

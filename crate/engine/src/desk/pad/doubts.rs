@@ -6,6 +6,8 @@
 
 use super::Task;
 use super::entry::Entry;
+use crate::animals::plain::plain;
+use crate::animals::{Among, Deed, Found};
 use crate::check::check;
 use crate::desk::{Desk, computed};
 use crate::error::Error;
@@ -81,12 +83,20 @@ impl Desk {
         let table = self.book().sheet(entry.task.sheet());
         let animals = table.known(animal_key).texts()?;
         let days = table.known("date").days()?;
-        let code = animals.code_of(animal.trim())?;
-        let twice = animals
-            .codes()
-            .iter()
-            .zip(days)
-            .any(|(&one, &day)| one == code && day == entry.day);
+        let who = |name: &str| {
+            let found = self
+                .animals()
+                .find(self.book(), Among::All, name, Deed::OnHand, entry.day);
+            match found {
+                Found::One(one) => Some(one),
+                _ => None,
+            }
+        };
+        let (name, one) = (plain(animal), who(animal));
+        let twice = (0..animals.len())
+            .filter(|&row| days.get(row) == Some(&entry.day))
+            .filter_map(|row| animals.get(row))
+            .any(|other| plain(other) == name || (one.is_some() && who(other) == one));
         twice.then(|| format!("{} {words} on this day already.", animal.trim()))
     }
 }

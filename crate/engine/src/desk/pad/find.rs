@@ -1,13 +1,15 @@
 //! The animals that a few digits may mean.
 //!
-//! Enters: a task and what was typed: a tag, its last digits, or an EID's. Leaves: animals, likeliest first.
+//! Enters: a task, the day, and what was typed: a tag, its last digits, or an EID's. Leaves: animals, likeliest
+//! first, each with the text that names it and no other that day.
 //! Always true: whole tags come before endings, endings before beginnings; among equals the youngest first,
-//! since tags are used again. Calves and cows that left are not offered.
+//! since tags are used again. Animals that had left by the day are not offered.
 //! Never: offers more than was asked for.
 
 use std::cmp::Reverse;
 
 use super::Task;
+use crate::animals::{self, Among, Deed};
 use crate::desk::Desk;
 use crate::sheet::day::Day;
 use crate::sheet::interned::Interned;
@@ -23,6 +25,8 @@ pub struct Animal {
     pub row: Option<u32>,
     /// Its tag.
     pub tag: String,
+    /// What to write where it is named: the tag where that is enough, else its electronic ID, or words.
+    pub call: String,
     /// What tells it apart: `heifer, born 2026-03-04, dam C31, East barn`.
     pub words: String,
     /// What is known of the thing being done: `last 512 lb on 2026-09-28`; empty when nothing.
@@ -54,8 +58,8 @@ fn fit(name: &str, wanted: &str) -> Option<Fit> {
 }
 
 impl Desk {
-    /// Animals that fit, at most `most`; none for a blank text.
-    pub fn pad_animals(&self, task: Task, text: &str, most: usize) -> Vec<Animal> {
+    /// Animals that fit on a day, at most `most`; none for a blank text. A missing day is any day.
+    pub fn pad_animals(&self, task: Task, text: &str, on: Day, most: usize) -> Vec<Animal> {
         let wanted = text.trim().to_lowercase();
         if wanted.is_empty() {
             return Vec::new();
@@ -67,7 +71,7 @@ impl Desk {
         };
         let mut found: Vec<(Fit, Reverse<Day>, SheetKind, u32)> = Vec::new();
         for &sheet in sheets {
-            found.extend(self.rows_that_fit(sheet, &wanted));
+            found.extend(self.rows_that_fit(sheet, &wanted, on));
         }
         let mut animals: Vec<(Fit, Reverse<Day>, Animal)> = found
             .into_iter()
@@ -82,13 +86,37 @@ impl Desk {
                 .then_with(|| natural_order(&one.2.tag, &other.2.tag))
         });
         animals.truncate(most);
-        animals.into_iter().map(|(_, _, animal)| animal).collect()
+        animals
+            .into_iter()
+            .map(|(_, _, animal)| self.called(task, animal, on))
+            .collect()
+    }
+
+    /// With the text that names it in the sheet the task writes to.
+    fn called(&self, task: Task, animal: Animal, on: Day) -> Animal {
+        let (among, deed) = match task {
+            Task::Calving => (Among::Cows, Deed::Bore),
+            Task::Pregnancy => (Among::Cows, Deed::OnHand),
+            Task::Weighing => (Among::All, Deed::OnHand),
+            // The calf's own row is written to.
+            Task::Weaning | Task::Birth | Task::Yearling => return animal,
+        };
+        let Some(row) = animal.row else {
+            return animal;
+        };
+        let one = animals::Animal {
+            sheet: animal.sheet,
+            row,
+        };
+        let call = self.animals().call(self.book(), one, among, deed, on);
+        Animal { call, ..animal }
     }
 
     fn rows_that_fit(
         &self,
         sheet: SheetKind,
         wanted: &str,
+        on: Day,
     ) -> Vec<(Fit, Reverse<Day>, SheetKind, u32)> {
         let table = self.book().sheet(sheet);
         let texts = |key: &str| table.column(key).and_then(|column| column.texts());
@@ -112,7 +140,10 @@ impl Desk {
                 .unwrap_or(Day::MISSING)
         };
         (0..table.n_rows())
-            .filter(|&row| day(left, row).is_missing())
+            .filter(|&row| {
+                let left = day(left, row);
+                left.is_missing() || (!on.is_missing() && left >= on)
+            })
             .filter_map(|row| {
                 let fit = of_row(tags, &tag_fits, row)
                     .into_iter()
@@ -137,6 +168,7 @@ impl Desk {
                     sheet: SheetKind::Cows,
                     row: None,
                     tag: name.to_owned(),
+                    call: name.to_owned(),
                     words: "named as a dam, not on the cows sheet".to_owned(),
                     last: String::new(),
                 };
@@ -193,6 +225,7 @@ impl Desk {
             sheet,
             row: Some(row),
             tag: cell("tag").unwrap_or_default(),
+            call: cell("tag").unwrap_or_default(),
             words: words.join(", "),
             last: last.unwrap_or_default(),
         }
