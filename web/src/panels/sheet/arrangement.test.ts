@@ -4,7 +4,7 @@ import type { ColumnInfo } from '../../engine/generated/core.js';
 import { arranged, hiddenOf, withMoved, withShown } from './arrangement.ts';
 
 const column = (key: string, more: Partial<ColumnInfo> = {}): ColumnInfo => ({
-  key, label: key, unit: '', kind: 'text', origin: 'entered', help: '', editable: true, choices: [], bar: false, empty: false, fromFile: false, ...more,
+  key, label: key, unit: '', kind: 'text', origin: 'entered', help: '', editable: true, choices: [], namesAnother: false, bar: false, empty: false, fromFile: false, ...more,
 });
 const COLUMNS = [column('tag'), column('sex'), column('dam_tag', { empty: true }), column('note', { empty: true }), column('ratio', { origin: 'engine' })];
 const shownKeys = (places: Parameters<typeof arranged>[2], columns = COLUMNS): string[] =>

@@ -9,7 +9,7 @@ import '../../grid/element.ts';
 import '../../grid/entry-line.ts';
 import { html, nothing, type TemplateResult } from 'lit';
 import type { CellText, ColumnInfo } from '../../engine/generated/core.js';
-import type { AppendDetail, ColumnDetail, ColumnFilter, EditDetail, GridColumn, SelectDetail, SortKey } from '../../grid/contract.ts';
+import type { AppendDetail, ColumnDetail, ColumnFilter, EditDetail, GridColumn, OpenDetail, SelectDetail, SortKey } from '../../grid/contract.ts';
 import type { FpGrid } from '../../grid/element.ts';
 import '../animal/cell-names.ts';
 import type { ActiveCell, CellNames } from '../animal/cell-names.ts';
