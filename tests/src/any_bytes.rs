@@ -5,6 +5,7 @@
 //! Never: asks that the bytes make sense.
 
 use fairpen_engine::import::letters::Unwrapped;
+use fairpen_engine::import::plan::Target;
 use fairpen_engine::import::scan::{Records, Scanner};
 use fairpen_engine::import::{ImportOptions, Imported, Reader, read_all};
 use fairpen_engine::sheet::column::Column;
@@ -74,7 +75,10 @@ fn assert_same(one: &Imported, other: &Imported) {
 }
 
 /// Every record is a row, blank, set aside, the header or above it; every filled cell is in the table.
-fn assert_nothing_lost(bytes: &[u8], read: &Imported) {
+///
+/// # Panics
+/// When it is not so.
+pub fn assert_nothing_lost(bytes: &[u8], read: &Imported) {
     let mut records = Records::default();
     let mut scanner = Scanner::new(read.plan.delimiter);
     let mut unwrapped = Unwrapped::default();
@@ -87,12 +91,20 @@ fn assert_nothing_lost(bytes: &[u8], read: &Imported) {
     assert_eq!(n_told, n_records);
 
     assert_eq!(read.plan.columns.len(), read.columns.len());
-    for report in &read.columns {
+    for (planned, report) in read.plan.columns.iter().zip(&read.columns) {
+        // Several columns of months become one stage.
+        if planned.target == Target::CalvingMonth {
+            continue;
+        }
         let key = report.key.as_deref().expect("nothing is left out unasked");
         let column = read.table.column(key).expect("a column of the table");
         let n_kept = (0..column.len())
             .filter(|&row| holds_something(column, row))
             .count();
+        // A row without a tag is named by its electronic ID; a stage may come from a month.
+        if ["animal", "cow", "stage"].contains(&key) {
+            continue;
+        }
         // A word for missing ("n/a") is filled in the file and missing in the table.
         assert!(n_kept <= report.n_filled as usize, "{key}");
         if column.texts().is_some() {

@@ -134,9 +134,16 @@ fn every_listed_trouble_is_named_and_the_import_names_no_other() {
     assert!(listed.len() > 70, "the list was read: {}", listed.len());
     let missed: Vec<_> = listed.difference(&found).collect();
     assert!(missed.is_empty(), "{missed:#?}");
+    let repeated: Vec<u32> = found
+        .iter()
+        .filter(|(_, _, code)| code == "import.rows.repeated")
+        .map(|(line, _, _)| *line)
+        .collect();
+    assert_eq!(repeated, [26, 27]);
     let of_import = |said: &Said| -> Said {
         let mut said = said.clone();
-        said.retain(|(_, _, code)| code.starts_with("import."));
+        // Two rows with one electronic ID are named by the check, and listed there.
+        said.retain(|(_, _, code)| code.starts_with("import.") && code != "import.rows.repeated");
         said
     };
     assert_eq!(of_import(&found), of_import(&listed));

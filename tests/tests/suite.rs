@@ -5,6 +5,7 @@ use std::fmt::Write;
 use fairpen_engine::import::{ImportOptions, read_all};
 use fairpen_engine::results::{ResultColumn, Results};
 use fairpen_engine::sheet::workbook::Workbook;
+use fairpen_tests::any_bytes::assert_nothing_lost;
 use fairpen_tests::imports::{book_of_day, describe};
 use fairpen_tests::suite::{columns, run, run_files};
 
@@ -59,6 +60,7 @@ fn ugly_files() {
     run_files("import/ugly", |name, bytes| {
         let book = book_of_day("2026-11-25");
         let read = read_all(bytes, name, ImportOptions::for_book(&book)).expect("a table");
+        assert_nothing_lost(bytes, &read);
         describe(&read)
     });
 }

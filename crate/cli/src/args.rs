@@ -7,7 +7,9 @@
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use fairpen_engine::import::plan::Target;
 use fairpen_engine::sheet::day::Day;
+use fairpen_engine::sheet::schema::SheetKind;
 
 /// The whole command line.
 #[derive(Debug, Parser)]
@@ -137,6 +139,21 @@ pub struct ReadingArguments {
     )]
     pub date_order: Option<Order>,
 
+    /// What a column of the file is, as 'Header=key': the header as it stands in the file, and
+    /// the key of a column (tag, birth_date, wean_weight, ...), own or leave-out. Once per column
+    #[arg(
+        long = "column",
+        value_name = "HEADER=KEY",
+        value_parser = read_column,
+        verbatim_doc_comment,
+        help_heading = "Reading the input"
+    )]
+    pub columns: Vec<ColumnSaid>,
+
+    /// Read each file as this saved book (.zip) read the last file with the same headers
+    #[arg(long, value_name = "BOOK", help_heading = "Reading the input")]
+    pub like: Option<PathBuf>,
+
     /// The day to count as today, as 2026-03-14: a birth after it is an error, and it
     /// tells 1926 from 2026 in a year of two digits. Without it, the day in the settings
     /// or the book, else today's date
@@ -260,6 +277,43 @@ pub enum Least {
     Error,
 }
 
+/// A column of the file, and what it is said to be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ColumnSaid {
+    /// Its header, as typed.
+    pub header: String,
+    /// What it becomes.
+    pub target: Target,
+}
+
+fn read_column(text: &str) -> Result<ColumnSaid, String> {
+    // A header may hold a sign of equality, a key does not.
+    let (header, key) = text
+        .rsplit_once('=')
+        .map(|(header, key)| (header.trim(), key.trim()))
+        .filter(|(header, key)| !header.is_empty() && !key.is_empty())
+        .ok_or_else(|| "not of the form 'Header=key', like 'Wt 1=wean_weight'".to_owned())?;
+    let target = match key {
+        "own" => Target::Own,
+        "leave-out" => Target::LeaveOut,
+        key if SheetKind::ALL
+            .iter()
+            .any(|sheet| sheet.column(key).is_some()) =>
+        {
+            Target::Known(key.to_owned())
+        }
+        key => {
+            return Err(format!(
+                "no sheet has a column \"{key}\"; give one of its keys, own, or leave-out"
+            ));
+        }
+    };
+    Ok(ColumnSaid {
+        header: header.to_owned(),
+        target,
+    })
+}
+
 fn read_day(text: &str) -> Result<Day, String> {
     let parts: Vec<&str> = text.split('-').collect();
     let day = match parts.as_slice() {
@@ -299,6 +353,20 @@ mod tests {
             "2026--3-14",
         ] {
             assert!(read_day(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn columns_are_said_by_header_and_key() {
+        let said = read_column("Wt = lb? =wean_weight").expect("sound");
+        assert_eq!(said.header, "Wt = lb?");
+        assert_eq!(said.target, Target::Known("wean_weight".to_owned()));
+        assert_eq!(
+            read_column("a=leave-out").map(|said| said.target),
+            Ok(Target::LeaveOut)
+        );
+        for text in ["wean_weight", "=tag", "Tag=", "Tag=colour"] {
+            assert!(read_column(text).is_err(), "{text}");
         }
     }
 

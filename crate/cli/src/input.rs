@@ -21,6 +21,8 @@ pub struct InputFile {
     pub name: String,
     /// Where it lies.
     pub path: PathBuf,
+    /// Name of the sheet in a spreadsheet file; empty for a text file.
+    pub part: String,
     /// All of it; of a spreadsheet file the text of one sheet.
     pub bytes: Vec<u8>,
     /// SHA-256 of the file on the disk, hexadecimal.
@@ -97,6 +99,7 @@ fn file(path: &Path) -> Result<InputFile, Failure> {
     Ok(InputFile {
         name: name_of(path),
         path: path.to_owned(),
+        part: String::new(),
         sha256: Digest::of(&bytes),
         bytes,
         remarks: Vec::new(),

@@ -68,6 +68,47 @@ fn in_words(question: &Question, imported: &Imported) -> OpenQuestion {
             read_as: "totals; they are set aside".to_owned(),
             answer_with: "a sex in the row, if it is an animal".to_owned(),
         },
+        Question::Repeated { n, lines, name } => OpenQuestion {
+            question: format!(
+                "{} name the same animal, first \"{name}\" in lines {} and {}.",
+                count(*n, "row"),
+                lines[0],
+                lines[1]
+            ),
+            read_as: "all of them come in".to_owned(),
+            answer_with: "one line per animal in the file, or another tag".to_owned(),
+        },
+        Question::Word { header, word, n } => OpenQuestion {
+            question: format!(
+                "{} of \"{header}\" {} \"{word}\", which can be meant several ways.",
+                count(*n, "cell"),
+                if *n == 1 { "says" } else { "say" }
+            ),
+            read_as: "text that was not understood".to_owned(),
+            answer_with: "bred, open, recheck or not checked in the file".to_owned(),
+        },
+        Question::StageUnit { header, example, n } => OpenQuestion {
+            question: format!(
+                "{} of \"{header}\" {} a bare number, like {example}: of days, weeks or months?",
+                count(*n, "stage"),
+                if *n == 1 { "is" } else { "are" }
+            ),
+            read_as: "text; no days are worked out".to_owned(),
+            answer_with: "the unit in the header or in the cells".to_owned(),
+        },
+        Question::MonthMarks { headers, n } => OpenQuestion {
+            question: format!(
+                "{} marked under a month ({}) without a result.",
+                if *n == 1 {
+                    "1 cow is".to_owned()
+                } else {
+                    format!("{n} cows are")
+                },
+                headers.join(", ")
+            ),
+            read_as: "the month in which she calves; the result stays blank".to_owned(),
+            answer_with: "a column of results in the file".to_owned(),
+        },
         Question::TwoColumns { column, headers } => {
             let taken = imported
                 .plan

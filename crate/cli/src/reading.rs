@@ -14,7 +14,9 @@ use fairpen_engine::import::plan::{DateOrder, ImportPlan, PlannedColumn, Target}
 use fairpen_engine::import::reader::{ImportOptions, Imported, read_all};
 use fairpen_engine::note::{Note, Place, Severity};
 use fairpen_engine::results::Results;
+use fairpen_engine::sheet::codes::plain_words;
 use fairpen_engine::sheet::day::Day;
+use fairpen_engine::sheet::remembered::Remembered;
 use fairpen_engine::sheet::schema::SheetKind;
 use fairpen_engine::sheet::settings::{Settings, WeightUnit};
 use fairpen_engine::sheet::workbook::Workbook;
@@ -22,7 +24,7 @@ use fairpen_engine::sheet::{apply::apply, edit::Command};
 
 use fairpen_wasm_spreadsheet::refusal::MERGED;
 
-use crate::args::{Order, ReadingArguments, Unit};
+use crate::args::{ColumnSaid, Order, ReadingArguments, Unit};
 use crate::failure::Failure;
 use crate::input::{self, Input, InputFile};
 use crate::settings;
@@ -148,9 +150,13 @@ fn saved_book(
     file: &InputFile,
     how: &ReadingArguments,
 ) -> Result<(Workbook, FileRead, &'static str), Failure> {
-    if how.unit.is_some() || how.date_order.is_some() {
+    if how.unit.is_some()
+        || how.date_order.is_some()
+        || !how.columns.is_empty()
+        || how.like.is_some()
+    {
         return Err(Failure::new(
-            "A saved book has its unit and its dates settled, so --unit and --date-order do not go with it.",
+            "A saved book has its unit, its dates and its columns settled, so --unit, --date-order, --column and --like do not go with it.",
             "Leave them out. To see a book in the other unit, give a settings file with \"weight_unit\".",
         ));
     }
@@ -198,6 +204,11 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
     let (day, as_of_from) = as_of(how, &book.settings, "the settings file");
     book.settings.as_of = day;
 
+    let remembered = match &how.like {
+        None => Remembered::new(),
+        Some(path) => remembered_in(path)?,
+    };
+    let mut not_there: Vec<&ColumnSaid> = how.columns.iter().collect();
     let single = files.len() == 1 && how.sheet.is_none();
     let mut files_read = Vec::with_capacity(files.len());
     let mut notes = Vec::new();
@@ -207,6 +218,8 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
             sheet: (!single).then_some(*sheet),
             plan,
             unit_is_open: for_book.unit_is_open && !unit_is_settled,
+            remembered: remembered.clone(),
+            part: file.part.clone(),
             ..for_book.clone()
         };
         let read = |options| {
@@ -225,8 +238,15 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
                  calves.csv, put it in a folder, and give the folder.",
             ));
         }
-        refuse_strangers(file, &imported.plan)?;
         let mut plan = imported.plan.clone();
+        not_there.retain(|said| !choose(&mut plan, said));
+        refuse_strangers(file, &plan)?;
+        notes.extend(
+            imported
+                .recalled
+                .as_ref()
+                .map(|recalled| recalled.note(*sheet)),
+        );
         if let Some(unit) = how.unit {
             plan.choose_weight_unit(match unit {
                 Unit::Lb => WeightUnit::Pound,
@@ -259,12 +279,50 @@ fn tables(files: &[(SheetKind, InputFile)], how: &ReadingArguments) -> Result<Ta
         book.settings.weight_unit = imported.table_unit;
         *book.sheet_mut(*sheet) = imported.table;
     }
+    if let Some(said) = not_there.first() {
+        return Err(Failure::new(
+            format!(
+                "No file has a column \"{}\" in a sheet where it could go to that column.",
+                said.header
+            ),
+            "Give the header as it stands in the file, and a key of its sheet.",
+        ));
+    }
     Ok(Tables {
         book,
         files: files_read,
         notes,
         as_of_from,
     })
+}
+
+/// Says what a column of the file is; false when the file has no such header or its sheet no such column.
+fn choose(plan: &mut ImportPlan, said: &ColumnSaid) -> bool {
+    if let Target::Known(key) = &said.target
+        && plan.sheet.column(key).is_none()
+    {
+        return false;
+    }
+    let position = plan
+        .columns
+        .iter()
+        .position(|column| column.header == said.header)
+        .or_else(|| {
+            plan.columns
+                .iter()
+                .position(|column| plain_words(&column.header) == plain_words(&said.header))
+        });
+    if let Some(position) = position {
+        plan.choose(position, said.target.clone());
+    }
+    position.is_some()
+}
+
+/// The ways of reading that a saved book remembers.
+fn remembered_in(path: &Path) -> Result<Remembered, Failure> {
+    let bytes = std::fs::read(path).map_err(|error| Failure::of_path("read", path, &error))?;
+    let book = open(&bytes).map_err(|error| Failure::of_file(path, &error))?;
+    Ok(book.remembered)
 }
 
 /// A file none of whose headers is known is no file for this sheet.

@@ -46,6 +46,7 @@ pub fn sheets(file: InputFile, calves_sheet: Option<&str>) -> Result<Sheets, Fai
                     InputFile {
                         name: whole_name,
                         path: file.path.clone(),
+                        part: name.clone(),
                         bytes: text.bytes,
                         sha256: file.sha256.clone(),
                         remarks: text.remarks,

@@ -5,6 +5,7 @@
 //! Never: writes into a sheet.
 
 pub mod calculated;
+pub mod checked;
 
 use calculated::{Calculated, calculate};
 

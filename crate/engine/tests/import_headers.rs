@@ -27,6 +27,7 @@ fn targets(imported: &Imported) -> Vec<(String, String)> {
             let target = match &column.target {
                 Target::Known(key) => key.clone(),
                 Target::Own => "own".to_owned(),
+                Target::CalvingMonth => "calving_month".to_owned(),
                 Target::LeaveOut => "leave_out".to_owned(),
             };
             assert!(!column.because.is_empty(), "{}", column.header);

@@ -13,6 +13,7 @@ use zip::ZipArchive;
 
 use crate::SheetListed;
 use crate::cell::{text_of, text_of_ref};
+use crate::compound::claims_too_much;
 use crate::grid::{Grid, Merged, SheetText};
 use crate::refusal::{Refused, locked, no_sheet, nothing_in_it, too_large, unreadable};
 
@@ -153,6 +154,11 @@ fn compound(bytes: Vec<u8>) -> Result<Kind, Refused> {
     // A locked XLSX file is a compound file too.
     if let Err(XlsxError::Password) = Xlsx::new(Cursor::new(bytes.clone())) {
         return Err(locked());
+    }
+    if claims_too_much(&bytes) {
+        return Err(unreadable(
+            "it claims more rows and columns than a sheet can have",
+        ));
     }
     match Xls::new(Cursor::new(bytes)) {
         Ok(file) => Ok(Kind::Xls(Box::new(file))),

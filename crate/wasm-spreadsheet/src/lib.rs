@@ -7,6 +7,7 @@
 //! Never: knows a rule of the herd, or links the engine.
 
 pub mod cell;
+mod compound;
 pub mod file;
 pub mod grid;
 pub mod refusal;

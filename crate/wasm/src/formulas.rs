@@ -9,7 +9,10 @@ use fairpen_engine::formula::complete::Kind;
 use fairpen_engine::formula::function::{Function, Group, all};
 use fairpen_engine::formula::names::{Holds, Numbers};
 use fairpen_engine::formula::trouble::{Span, Trouble, Weight};
+use fairpen_engine::results::checked::CheckColumn;
 use fairpen_engine::share::working::calculated::calculated;
+use fairpen_engine::share::working::checked::checked;
+use fairpen_engine::sheet::schema::SheetKind;
 use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -113,7 +116,12 @@ impl Session {
         column: &str,
     ) -> Answer<Ts<WorkingInfo>> {
         let (book, results) = (self.desk.book(), self.desk.results());
-        let working = calculated(book, results, sheet(sheet_key)?, row_key as usize, column);
+        let working = match sheet(sheet_key)? {
+            SheetKind::Checks if CheckColumn::from_key(column).is_some() => {
+                checked(book, row_key as usize, column)
+            }
+            kind => calculated(book, results, kind, row_key as usize, column),
+        };
         give(info_of_working(working.ok_or_else(|| {
             refused(&Error::new(
                 "share.working.unknown",

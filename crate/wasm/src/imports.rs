@@ -7,21 +7,25 @@
 use fairpen_engine::desk::Desk;
 use fairpen_engine::error::Error;
 use fairpen_engine::import::Imported;
-use fairpen_engine::import::plan::{AgeUnit, DateOrder, DayCount, ImportPlan, Question, Target};
+use fairpen_engine::import::plan::{AgeUnit, DateOrder, DayCount, ImportPlan, Repeated, Target};
 use fairpen_engine::note::counted;
-use fairpen_engine::sheet::codes::{BULL, STEER};
+use fairpen_engine::sheet::codes::{BULL, RESULT, STAGE_UNIT, STEER};
 use fairpen_engine::sheet::column::{Kind, Value};
+use fairpen_engine::sheet::read::stage::{StageUnit, month_of};
 use fairpen_engine::sheet::schema::SheetKind;
 use fairpen_engine::sheet::settings::WeightUnit;
-use fairpen_engine::sheet::write::up_to;
 
 use crate::merging::merge_of;
 use crate::problems::groups_of_notes;
+use crate::questions::{answer, question_of};
 use crate::remembered::recalled_of;
-use crate::types::{ImportAnswer, ImportChoices, ImportColumn, ImportPreview, ImportQuestion};
+use crate::types::{ImportAnswer, ImportChoices, ImportColumn, ImportPreview};
 
 const OWN: &str = "own";
 const LEAVE_OUT: &str = "leave_out";
+const CALVING_MONTH: &str = "calving_month";
+/// Answer that leaves a thing open.
+pub const NOT_SAID: &str = "not_said";
 const N_FIRST_ROWS: usize = 8;
 const MOST_PROBLEMS: usize = 20;
 
@@ -71,7 +75,7 @@ fn columns_of(imported: &Imported) -> Vec<ImportColumn> {
         .map(|(planned, report)| {
             let kind = match &planned.target {
                 Target::Known(key) => plan.sheet.column(key).map(|known| known.kind),
-                Target::Own | Target::LeaveOut => None,
+                Target::Own | Target::LeaveOut | Target::CalvingMonth => None,
             };
             ImportColumn {
                 header: planned.header.clone(),
@@ -79,6 +83,7 @@ fn columns_of(imported: &Imported) -> Vec<ImportColumn> {
                     Target::Known(key) => key.clone(),
                     Target::Own => OWN.to_owned(),
                     Target::LeaveOut => LEAVE_OUT.to_owned(),
+                    Target::CalvingMonth => CALVING_MONTH.to_owned(),
                 },
                 because: planned.because.clone(),
                 weight_unit: match (kind, planned.weight_unit) {
@@ -111,155 +116,16 @@ fn targets_of(sheet: SheetKind) -> Vec<ImportAnswer> {
         (OWN, "Keep as a column of your own"),
         (LEAVE_OUT, "Leave out"),
     ];
+    let months = (sheet == SheetKind::Checks)
+        .then_some((CALVING_MONTH, "Stage: calves in the month of the header"));
     sheet
         .columns()
         .iter()
         .map(|known| (known.key, known.label))
+        .chain(months)
         .chain(fixed)
         .map(|(key, words)| answer(key, words))
         .collect()
-}
-
-fn answer(key: &str, words: &str) -> ImportAnswer {
-    ImportAnswer {
-        key: key.to_owned(),
-        words: words.to_owned(),
-    }
-}
-
-fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
-    let plan = &imported.plan;
-    let (words, answers, current) = match question {
-        Question::DateOrder { example, n } => (
-            format!(
-                "{} like {example} can be read two ways. Which part comes first?",
-                counted(*n as usize, "date")
-            ),
-            vec![
-                answer("month_first", "The month comes first"),
-                answer("day_first", "The day comes first"),
-            ],
-            match plan.date_order.or(imported.date_order) {
-                Some(DateOrder::DayFirst) => "day_first",
-                _ => "month_first",
-            }
-            .to_owned(),
-        ),
-        Question::DayCount { example, days, n } => (
-            format!(
-                "{} like {example} where a date is due. A spreadsheet keeps dates as a count of days. Which day is {example}?",
-                if *n == 1 {
-                    "There is a number".to_owned()
-                } else {
-                    format!("There are {n} numbers")
-                },
-            ),
-            vec![
-                answer(
-                    "1900",
-                    &format!("{} (as nearly every file counts)", days[0].iso()),
-                ),
-                answer(
-                    "1904",
-                    &format!("{} (as some older files count)", days[1].iso()),
-                ),
-                answer("not_dates", "None: the numbers are no dates"),
-            ],
-            match plan.day_count {
-                Some(DayCount::From1904) => "1904",
-                Some(DayCount::NotDates) => "not_dates",
-                _ => "1900",
-            }
-            .to_owned(),
-        ),
-        Question::WeightUnit { header, median } => (
-            format!(
-                "\"{header}\" does not say its unit, and half of its weights are under {}. Are they pounds or kilograms?",
-                up_to(*median, 1)
-            ),
-            vec![answer("lb", "Pounds (lb)"), answer("kg", "Kilograms (kg)")],
-            plan.weight_unit.symbol().to_owned(),
-        ),
-        Question::Male { n } => (
-            if *n == 1 {
-                "1 calf is only said to be male. Was it a bull or a steer when weighed?".to_owned()
-            } else {
-                format!(
-                    "{n} calves are only said to be male. Were they bulls or steers when weighed?"
-                )
-            },
-            vec![
-                answer("bull", "Bulls"),
-                answer("steer", "Steers"),
-                answer("not_said", "Some of each, or not known"),
-            ],
-            match plan.male_means {
-                Some(BULL) => "bull",
-                Some(STEER) => "steer",
-                _ => "not_said",
-            }
-            .to_owned(),
-        ),
-        Question::SummaryRows { n, line, word } => (
-            format!(
-                "{} at the foot of the file {} with a word for a total or a mean, first \"{word}\" in line {line}. {}",
-                counted(*n as usize, "row"),
-                if *n == 1 { "begins" } else { "begin" },
-                if *n == 1 {
-                    "Is it an animal?"
-                } else {
-                    "Are they animals?"
-                },
-            ),
-            vec![
-                answer("set_aside", "No, set aside"),
-                answer("keep", "Yes, bring in"),
-            ],
-            if plan.keep_summary_rows {
-                "keep"
-            } else {
-                "set_aside"
-            }
-            .to_owned(),
-        ),
-        Question::TwoColumns { column, headers } => {
-            let label = plan
-                .sheet
-                .column(column)
-                .map_or(column.as_str(), |k| k.label);
-            let claiming: Vec<(usize, &str)> = plan
-                .columns
-                .iter()
-                .enumerate()
-                .filter(|(_, planned)| headers.contains(&planned.header))
-                .map(|(position, planned)| (position, planned.header.as_str()))
-                .collect();
-            let current = claiming
-                .iter()
-                .find(|(position, _)| {
-                    plan.columns[*position].target == Target::Known(column.clone())
-                })
-                .map_or_else(|| "none".to_owned(), |(position, _)| position.to_string());
-            let mut answers: Vec<ImportAnswer> = claiming
-                .iter()
-                .map(|(position, header)| answer(&position.to_string(), header))
-                .collect();
-            answers.push(answer("none", "None of them"));
-            (
-                format!(
-                    "Which of these columns is {label}? The other is kept as a column of your own."
-                ),
-                answers,
-                current,
-            )
-        }
-    };
-    ImportQuestion {
-        key: question.key(),
-        question: words,
-        answers,
-        current,
-    }
 }
 
 fn summary_of(file_name: &str, imported: &Imported) -> String {
@@ -339,6 +205,9 @@ pub fn chosen_of(plan: &ImportPlan, choices: &ImportChoices) -> Result<Chosen, E
         let target = match choice.target.as_str() {
             OWN => Target::Own,
             LEAVE_OUT => Target::LeaveOut,
+            CALVING_MONTH if month_of(&plan.columns[position].header).is_some() => {
+                Target::CalvingMonth
+            }
             key if plan.sheet.column(key).is_some() => Target::Known(key.to_owned()),
             key => return Err(unknown("target", key)),
         };
@@ -356,8 +225,29 @@ pub fn chosen_of(plan: &ImportPlan, choices: &ImportChoices) -> Result<Chosen, E
             ("male", "bull") => plan.choose_male(Some(BULL)),
             ("male", "steer") => plan.choose_male(Some(STEER)),
             ("male", "not_said") => plan.choose_male(None),
+            ("repeated", "all") => plan.choose_repeated(Repeated::All),
+            ("repeated", "first") => plan.choose_repeated(Repeated::First),
+            ("repeated", "last") => plan.choose_repeated(Repeated::Last),
+            ("stage_unit", "not_said") => plan.choose_stage_unit(None),
+            ("stage_unit", unit) => {
+                let unit = STAGE_UNIT
+                    .position(unit)
+                    .and_then(StageUnit::at)
+                    .ok_or_else(|| unknown("answer", unit))?;
+                plan.choose_stage_unit(Some(unit));
+            }
+            ("month_marks", "bred") => plan.choose_marks(true),
+            ("month_marks", "stage_only") => plan.choose_marks(false),
             ("summary_rows", "keep") => plan.choose_summary_rows(true),
             ("summary_rows", "set_aside") => plan.choose_summary_rows(false),
+            (question, answer) if question.starts_with("word:") => {
+                let word = question.trim_start_matches("word:");
+                let means = match answer {
+                    NOT_SAID => None,
+                    key => Some(RESULT.position(key).ok_or_else(|| unknown("answer", key))?),
+                };
+                plan.choose_word(word, means);
+            }
             (question, answer) => {
                 let column = question
                     .strip_prefix("two_columns:")

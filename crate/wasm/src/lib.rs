@@ -17,6 +17,7 @@ mod looks;
 mod merging;
 mod pad;
 mod problems;
+mod questions;
 mod ranges;
 mod refusal;
 mod remembered;

@@ -5,8 +5,8 @@
 //! Never: changes a way.
 
 use fairpen_engine::desk::Desk;
-use fairpen_engine::import::plan::{DateOrder, DayCount, ImportPlan, Target};
-use fairpen_engine::sheet::codes::SEX;
+use fairpen_engine::import::plan::{DateOrder, DayCount, ImportPlan, Repeated, Target};
+use fairpen_engine::sheet::codes::{RESULT, SEX, STAGE_UNIT};
 use fairpen_engine::sheet::edit::Command;
 use fairpen_engine::sheet::remembered::{Remembering, Shape};
 use fairpen_engine::sheet::workbook::Workbook;
@@ -60,6 +60,9 @@ fn choices_of(plan: &ImportPlan) -> Vec<String> {
             Target::Known(key) => format!("\"{}\" goes to {}.", column.header, label(key)),
             Target::Own => format!("\"{}\" is kept as a column of your own.", column.header),
             Target::LeaveOut => format!("\"{}\" is left out.", column.header),
+            Target::CalvingMonth => {
+                format!("\"{}\" is the month in which she calves.", column.header)
+            }
         })
         .collect();
     choices.push(format!(
@@ -86,6 +89,30 @@ fn choices_of(plan: &ImportPlan) -> Vec<String> {
             .and_then(|code| SEX.key(code))
             .map(|sex| format!("A male is a {sex}.")),
     );
+    choices.extend(plan.checks.words.iter().map(|(word, means)| {
+        match means.and_then(|position| RESULT.key(position)) {
+            Some(result) => format!("\"{word}\" means {result}."),
+            None => format!("\"{word}\" stays as it stands."),
+        }
+    }));
+    choices.extend(
+        plan.checks
+            .stage_unit
+            .and_then(|unit| STAGE_UNIT.key(unit.position()))
+            .map(|unit| format!("A stage that is a bare number counts {unit}.")),
+    );
+    if plan.checks.marks_mean_bred {
+        choices.push("A mark under a month means bred.".to_owned());
+    }
+    match plan.repeated {
+        Repeated::All => {}
+        Repeated::First => {
+            choices.push("Of rows that name the same animal the first holds.".to_owned())
+        }
+        Repeated::Last => {
+            choices.push("Of rows that name the same animal the last holds.".to_owned())
+        }
+    }
     choices
 }
 

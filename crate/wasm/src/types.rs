@@ -491,7 +491,7 @@ pub struct ProblemGroup {
 pub struct ImportColumn {
     /// Header in the file.
     pub header: String,
-    /// Known column key, `own`, or `leave_out`.
+    /// Known column key, `calving_month`, `own`, or `leave_out`.
     pub target: String,
     /// Why, in words.
     pub because: String,
@@ -513,7 +513,8 @@ pub struct ImportColumn {
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]
 pub struct ImportQuestion {
-    /// `date_order`, `day_count`, `weight_unit`, `male`, `summary_rows`, or `two_columns:` and the key of the known column.
+    /// `date_order`, `day_count`, `weight_unit`, `male`, `summary_rows`, `repeated`, `stage_unit`, `month_marks`,
+    /// `two_columns:` and the key of the known column, or `word:` and a word of a result.
     pub key: String,
     /// The question, in words.
     pub question: String,

@@ -1,7 +1,7 @@
 // A second file for a book that has rows: what is new, what differs, what is not clear, shown before anything changes.
 
 import { journey } from '../harness.mjs';
-import { atTheDoors, bringIn, goTo, until } from '../steps.mjs';
+import { atTheDoors, bringIn, goTo, sheetOf, until } from '../steps.mjs';
 
 const HEADER = 'tag,sex,birth_date,birth_weight,dam,dam_age,sire,place';
 const ROWS = Array.from({ length: 12 }, (_, row) => [401 + row, row % 2 ? 'steer' : 'heifer', `2026-03-${String(1 + row).padStart(2, '0')}`, 80, `C${row}`, 5, 'B1', 'North'].join(','));
@@ -70,4 +70,32 @@ await journey('a file like an earlier one is read as that one was', async ({ ope
   await until(check, () => list.count(), 0, 'it is forgotten');
   await page.getByRole('button', { name: /^Undo/ }).click();
   await until(check, () => list.locator('li').count(), (n) => n > 0, 'one undo brings it back');
+});
+
+const CHECKS = 'Cow,Check date,Preg status,Days bred,Remarks\n101,2025-11-03,P,120,\n102,2025-11-03,P,90,foot\n103,2025-11-03,O,,cull\n104,2025-11-03,,,ran off\n104,2025-11-03,bred,100,second look\n';
+
+await journey("the veterinarian's list is asked about and never guessed", async ({ open, page, check, screenshot, axe }) => {
+  await open('');
+  await atTheDoors(page);
+  await bringIn(page, 'preg check.csv', CHECKS);
+  const dialog = page.getByRole('dialog');
+  const asked = (text) => dialog.locator('fieldset.question').filter({ hasText: text });
+  await asked('2 cells of "Preg status" say "p"').waitFor();
+  await axe('what a list of pregnancy checks leaves open');
+  await screenshot('pregnancy-list-1280');
+  await asked('say "p"').getByLabel('bred', { exact: true }).check();
+  await until(check, () => dialog.locator('.answered').count(), 1, 'the first answer is taken');
+  await asked('says "o"').getByLabel('open', { exact: true }).check();
+  await until(check, () => dialog.locator('.answered fieldset').count(), 2, 'the second answer is taken');
+  await asked('name the same animal and day').getByLabel('The last of each').check();
+  await dialog.getByRole('button', { name: /^Bring in 4 rows to Pregnancy checks|^Bring in 4 rows to Checks/ }).click();
+  await until(check, () => dialog.count(), 0, 'it is in');
+  const sheet = sheetOf(page);
+  await sheet.go(0, 'due_from');
+  await until(check, () => sheet.text(0, 'due_from'), '2026-04-15', 'the day she is due follows from the stage');
+  check.equal(await sheet.text(1, 'days_bred_to'), '90');
+  check.equal(await sheet.text(2, 'due_from'), '', 'an open cow is not due');
+  await page.keyboard.press('Enter');
+  await until(check, () => page.locator('fp-working').innerText(), (text) => /Due from of 101[^]*The stage says 120 days/.test(text), 'and shows how it was made');
+  await screenshot('pregnancy-sheet-1280');
 });

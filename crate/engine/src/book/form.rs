@@ -7,7 +7,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::import::plan::{AgeUnit, DateOrder, DayCount, ImportPlan, PlannedColumn, Rules, Target};
+use super::check_ways_form::{CheckWaysForm, check_ways_form, check_ways_from};
+use crate::import::plan::{
+    AgeUnit, DateOrder, DayCount, ImportPlan, PlannedColumn, Repeated, Rules, Target,
+};
 use crate::sheet::codes;
 use crate::sheet::column::{Kind, Value};
 use crate::sheet::day::Day;
@@ -77,7 +80,7 @@ pub fn day_from(text: &str) -> Option<Day> {
 }
 
 /// Code lists by the name they are saved under.
-static CODE_LISTS: [(&str, &codes::Codes); 10] = [
+static CODE_LISTS: [(&str, &codes::Codes); 11] = [
     ("sex", &codes::SEX),
     ("born_as", &codes::BORN_AS),
     ("raised_by", &codes::RAISED_BY),
@@ -87,6 +90,7 @@ static CODE_LISTS: [(&str, &codes::Codes); 10] = [
     ("came_as", &codes::CAME_AS),
     ("service", &codes::SERVICE),
     ("result", &codes::RESULT),
+    ("stage_unit", &codes::STAGE_UNIT),
     ("place_kind", &codes::PLACE_KIND),
 ];
 
@@ -307,6 +311,11 @@ pub struct PlanForm {
     /// Rules of reading it was made under; plans from before there were others have none.
     #[serde(default = "first")]
     rules: u32,
+    /// `first` or `last`; none when all come in.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    repeated: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    checks: Option<CheckWaysForm>,
 }
 
 fn first() -> u32 {
@@ -320,7 +329,7 @@ fn yes() -> bool {
 #[derive(Clone, Debug, Serialize, Deserialize)]
 struct PlannedColumnForm {
     header: String,
-    /// `known:birth_weight`, `own` or `leave_out`.
+    /// `known:birth_weight`, `own`, `leave_out` or `calving_month`.
     target: String,
     #[serde(default)]
     because: String,
@@ -360,7 +369,14 @@ pub fn plan_form(plan: &ImportPlan) -> PlanForm {
         rules: match plan.rules {
             Rules::First => 1,
             Rules::Second => 2,
+            Rules::Third => 3,
         },
+        repeated: match plan.repeated {
+            Repeated::All => None,
+            Repeated::First => Some("first".to_owned()),
+            Repeated::Last => Some("last".to_owned()),
+        },
+        checks: check_ways_form(&plan.checks),
         columns: plan
             .columns
             .iter()
@@ -370,6 +386,7 @@ pub fn plan_form(plan: &ImportPlan) -> PlanForm {
                     Target::Known(key) => format!("known:{key}"),
                     Target::Own => "own".to_owned(),
                     Target::LeaveOut => "leave_out".to_owned(),
+                    Target::CalvingMonth => "calving_month".to_owned(),
                 },
                 because: column.because.clone(),
                 weight_unit: column.weight_unit.map(|unit| unit.symbol().to_owned()),
@@ -411,6 +428,7 @@ pub fn plan_from(form: PlanForm) -> Option<ImportPlan> {
                     target: match column.target.as_str() {
                         "own" => Target::Own,
                         "leave_out" => Target::LeaveOut,
+                        "calving_month" => Target::CalvingMonth,
                         target => Target::Known(target.strip_prefix("known:")?.to_owned()),
                     },
                     header: column.header,
@@ -439,8 +457,16 @@ pub fn plan_from(form: PlanForm) -> Option<ImportPlan> {
         rules: match form.rules {
             1 => Rules::First,
             2 => Rules::Second,
+            3 => Rules::Third,
             _ => return None,
         },
+        repeated: match form.repeated.as_deref() {
+            None => Repeated::All,
+            Some("first") => Repeated::First,
+            Some("last") => Repeated::Last,
+            Some(_) => return None,
+        },
+        checks: check_ways_from(form.checks)?,
         answered: Vec::new(),
     })
 }

@@ -7,6 +7,7 @@
 //! Never: touches storage; the page and the command line do.
 
 pub mod acceptance;
+mod check_ways_form;
 pub mod difference;
 pub mod digest;
 pub mod form;

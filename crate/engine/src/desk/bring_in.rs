@@ -6,11 +6,16 @@
 //! Never: keeps the file; the caller holds it, gives it again for each reading, and keeps it under its
 //! digest.
 
+mod with_rows;
+
 use std::sync::Arc;
+
+use with_rows::tags_of;
 
 use super::Desk;
 use crate::book::digest::is_digest;
 use crate::error::Error;
+use crate::import::merge::by_record::{Renamed, as_in_file, name_by_record};
 use crate::import::merge::{
     self, Columns, ComparedCell, Merge, MergeChoices, MergeRow, Plan as MergePlan, RowChoice,
     RowKind,
@@ -18,12 +23,12 @@ use crate::import::merge::{
 use crate::import::plan::{ImportPlan, Target};
 use crate::import::recall::Recalled;
 use crate::import::{ImportOptions, Imported, Reader};
+use crate::note::{Note, Place, Severity};
 use crate::sheet::day::Day;
 use crate::sheet::edit::{Command, ImportOrigin, MergeOrigin};
-use crate::sheet::remembered::{Remembered, Remembering, Shape, Way, with_room};
+use crate::sheet::remembered::Remembered;
 use crate::sheet::resolve::settle_keys;
 use crate::sheet::schema::SheetKind;
-use crate::sheet::workbook::Workbook;
 
 /// A file being brought in.
 pub struct BringingIn {
@@ -43,6 +48,8 @@ pub struct BringingIn {
     recalled: Option<Recalled>,
     /// True when the person changed how it is read.
     changed: bool,
+    /// Rows whose animal got the tag that its electronic ID has on record.
+    renamed: Vec<Renamed>,
 }
 
 /// A file that could be read as an earlier one was.
@@ -115,6 +122,7 @@ impl Desk {
             today,
             recalled: None,
             changed: false,
+            renamed: Vec::new(),
         });
     }
 
@@ -142,9 +150,11 @@ impl Desk {
         let reader = file.reader.take().ok_or_else(not_begun)?;
         match reader.finish() {
             Ok(mut imported) => {
+                let renamed = self.named_by_record(&mut imported);
                 let merge = self.held_against_record(&mut imported);
                 let file = self.bringing_in.as_mut().ok_or_else(not_begun)?;
                 file.merge = merge;
+                file.renamed = renamed;
                 if imported.recalled.is_some() {
                     file.recalled.clone_from(&imported.recalled);
                 }
@@ -157,6 +167,34 @@ impl Desk {
                 Err(error)
             }
         }
+    }
+
+    /// Animals that the file names by an electronic ID on record get their tags; that is said.
+    fn named_by_record(&self, imported: &mut Imported) -> Vec<Renamed> {
+        let renamed = name_by_record(&self.book, &mut imported.table);
+        if let Some(first) = renamed.first() {
+            imported.notes.push(Note {
+                code: "import.animal.on_record",
+                severity: Severity::Remark,
+                place: Place {
+                    sheet: Some(imported.plan.sheet),
+                    line: imported.table.source_line.get(first.row as usize).copied(),
+                    ..Place::default()
+                },
+                read: first.electronic_id.clone(),
+                message: format!(
+                    "{} an animal by an electronic ID that is on record, first {} in the line named here: its tag {} was taken.",
+                    match renamed.len() {
+                        1 => "1 line names".to_owned(),
+                        n => format!("{n} lines name"),
+                    },
+                    first.electronic_id,
+                    first.tag
+                ),
+                hint: "Nothing to mend, if the electronic IDs on record are right.".to_owned(),
+            });
+        }
+        renamed
     }
 
     fn held_against_record(&self, imported: &mut Imported) -> Option<Merge> {
@@ -401,9 +439,13 @@ impl Desk {
         }
         let file = self.bringing_in.take().ok_or_else(not_begun)?;
         let remembering = file.to_remember(&self.book);
-        let imported = file.imported.ok_or_else(not_begun)?;
+        let mut imported = file.imported.ok_or_else(not_begun)?;
+        // The file is read again when the journal is played: its rows come in as they stand there, and the tags on
+        // record are put over them.
+        as_in_file(&mut imported.table, &file.renamed);
         let unit = self.book.settings.weight_unit;
         let sheet = imported.plan.sheet;
+        let first_row = u32::try_from(self.book.sheet(sheet).n_rows()).unwrap_or(u32::MAX);
         let mut origin = Box::new(ImportOrigin {
             digest: digest.to_owned(),
             file_name: file.file_name,
@@ -416,11 +458,16 @@ impl Desk {
                 table: Arc::new(imported.table),
                 origin,
             };
-            return self.change(match remembering {
-                Some(list) => Command::Together(vec![import, Command::Remember(list)]),
-                None => import,
+            let names = tags_of(sheet, first_row, &file.renamed, None);
+            let mut commands = vec![import];
+            commands.extend(remembering.map(Command::Remember));
+            commands.extend(names);
+            return self.change(match commands.len() {
+                1 => commands.remove(0),
+                _ => Command::Together(commands),
             });
         };
+        let names = tags_of(sheet, first_row, &file.renamed, Some(&plan.added));
         let table = Arc::new(imported.table.select(&plan.added));
         origin.merge = Some(MergeOrigin {
             rows: plan.added,
@@ -436,38 +483,7 @@ impl Desk {
             });
         }
         commands.extend(remembering.map(Command::Remember));
+        commands.extend(names);
         self.change(Command::Together(commands))
-    }
-}
-
-impl BringingIn {
-    /// What the book remembers of how this file is read, when it comes in.
-    fn to_remember(&self, book: &Workbook) -> Option<Vec<Remembering>> {
-        let plan = &self.imported.as_ref()?.plan;
-        let shape = Shape::of(&self.part, plan.columns.iter().map(|c| c.header.as_str()));
-        let not_quite = self
-            .recalled
-            .as_ref()
-            .is_some_and(|recalled| recalled.shape != shape);
-        if shape.headers.is_empty() || !(self.changed || not_quite) {
-            return None;
-        }
-        let mut plan = plan.clone();
-        for column in &mut plan.columns {
-            column.because.clear();
-        }
-        // Rows at the foot are this file's own.
-        plan.keep_summary_rows = false;
-        plan.answered.retain(|key| key != "summary_rows");
-        let list = with_room(
-            &book.remembered,
-            shape,
-            Way {
-                file_name: self.file_name.clone(),
-                on: self.today,
-                plan,
-            },
-        );
-        (!list.is_empty()).then_some(list)
     }
 }

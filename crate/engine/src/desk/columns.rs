@@ -11,8 +11,10 @@ use super::Desk;
 use crate::animals::links::stands_for;
 use crate::group::NO_GROUP;
 use crate::results::calculated::CalculatedColumn;
+use crate::results::checked::CheckColumn;
 use crate::results::{ResultColumn, Shown};
 use crate::sheet::column::{Column, Kind, Origin, Value};
+use crate::sheet::day::Day;
 use crate::sheet::interned::NO_TEXT;
 use crate::sheet::read::explain_unreadable;
 use crate::sheet::schema::SheetKind;
@@ -69,6 +71,7 @@ pub(super) enum Found<'a> {
     Entered(&'a Column),
     Calculated(&'a CalculatedColumn),
     Engine(ResultColumn),
+    OfCheck(CheckColumn),
 }
 
 impl Desk {
@@ -79,25 +82,29 @@ impl Desk {
                 None => Found::Entered(column),
             });
         }
-        (sheet == SheetKind::Calves)
-            .then(|| ResultColumn::from_key(key))
-            .flatten()
-            .map(Found::Engine)
+        match sheet {
+            SheetKind::Calves => ResultColumn::from_key(key).map(Found::Engine),
+            SheetKind::Checks => CheckColumn::from_key(key).map(Found::OfCheck),
+            _ => None,
+        }
     }
 
     /// Keys of all columns of a sheet in the order in which they are shown.
     pub fn column_keys(&self, sheet: SheetKind) -> Vec<String> {
-        let engine = if sheet == SheetKind::Calves {
-            &ResultColumn::ALL[..]
-        } else {
-            &[]
+        let engine: Vec<&str> = match sheet {
+            SheetKind::Calves => ResultColumn::ALL
+                .iter()
+                .map(|column| column.key())
+                .collect(),
+            SheetKind::Checks => CheckColumn::ALL.iter().map(|column| column.key()).collect(),
+            _ => Vec::new(),
         };
         self.book
             .sheet(sheet)
             .columns()
             .iter()
             .map(|column| column.key.clone())
-            .chain(engine.iter().map(|column| column.key().to_owned()))
+            .chain(engine.into_iter().map(str::to_owned))
             .collect()
     }
 
@@ -108,6 +115,14 @@ impl Desk {
             .filter_map(|key| self.find_column(sheet, key))
             .map(|found| {
                 let about = self.about_found(sheet, &found);
+                if let Found::OfCheck(column) = found {
+                    let n_rows = self.book.sheet(SheetKind::Checks).n_rows();
+                    return ColumnAbout {
+                        empty: (0..n_rows)
+                            .all(|row| column.value(&self.book, row) == Value::Missing),
+                        ..about
+                    };
+                }
                 let Found::Engine(column) = found else {
                     return about;
                 };
@@ -127,6 +142,7 @@ impl Desk {
             Found::Entered(column) => self.about_entered(sheet, column),
             Found::Calculated(column) => self.about_calculated(column),
             Found::Engine(column) => self.about_engine(*column),
+            Found::OfCheck(column) => about_check(*column),
         }
     }
 
@@ -252,6 +268,19 @@ impl Desk {
                     value: series.number(row),
                 }
             }
+            Found::OfCheck(column) => {
+                let value = column.value(&self.book, row);
+                ShownCell {
+                    text: shown_of_check(&value),
+                    unreadable: false,
+                    error: false,
+                    value: match value {
+                        Value::Number(number) => number,
+                        Value::Day(day) => f64::from(day.count()),
+                        _ => f64::NAN,
+                    },
+                }
+            }
             Found::Engine(column) => {
                 let value = column.value(&self.book, &self.results, row);
                 ShownCell {
@@ -276,6 +305,7 @@ impl Desk {
                 Value::Number(number) => full(number),
                 value => shown_result(column, &value),
             },
+            Some(Found::OfCheck(column)) => shown_of_check(&column.value(&self.book, row)),
             None => String::new(),
         }
     }
@@ -298,7 +328,29 @@ impl Desk {
             Found::Entered(column) => Series::Entered(column),
             Found::Calculated(column) => calculated_series(column),
             Found::Engine(column) => self.engine_series(column),
+            Found::OfCheck(column) => self.series_of_check(column),
         })
+    }
+
+    fn series_of_check(&self, column: CheckColumn) -> Series<'_> {
+        let n_rows = self.book.sheet(SheetKind::Checks).n_rows();
+        Series::Numbers {
+            values: (0..n_rows)
+                .map(|row| match column.value(&self.book, row) {
+                    Value::Number(number) => number,
+                    Value::Day(day) => f64::from(day.count()),
+                    _ => f64::NAN,
+                })
+                .collect(),
+            show: if column.is_date() {
+                |count| {
+                    Day::from_ymd(1970, 1, 1)
+                        .map_or_else(String::new, |day| day.plus(count as i32).iso())
+                }
+            } else {
+                |number| fixed(number, 0)
+            },
+        }
     }
 
     fn engine_series(&self, column: ResultColumn) -> Series<'_> {
@@ -373,6 +425,33 @@ impl Desk {
                 }
             }
         }
+    }
+}
+
+fn about_check(column: CheckColumn) -> ColumnAbout {
+    let (key, label, help) = column.about();
+    ColumnAbout {
+        key: key.to_owned(),
+        label: label.to_owned(),
+        unit: if column.is_date() { "" } else { "days" }.to_owned(),
+        kind: if column.is_date() { "date" } else { "number" },
+        origin: "engine",
+        help: help.to_owned(),
+        editable: false,
+        choices: Vec::new(),
+        bar: false,
+        empty: false,
+        from_file: false,
+        formula: None,
+    }
+}
+
+/// A figure of a check as people read it.
+fn shown_of_check(value: &Value) -> String {
+    match value {
+        Value::Number(number) => fixed(*number, 0),
+        Value::Day(day) => day.iso(),
+        _ => String::new(),
     }
 }
 

@@ -28,6 +28,7 @@ use crate::book::record::{Record, Way, command_form};
 use crate::book::{journal, open, save};
 use crate::check::Findings;
 use crate::error::Error;
+use crate::results::checked::CheckColumn;
 use crate::results::{ResultColumn, Results};
 use crate::sheet::apply::apply;
 use crate::sheet::edit::Command;
@@ -58,10 +59,11 @@ pub struct Desk {
 
 /// The label of a column that the engine makes.
 fn computed(sheet: SheetKind, key: &str) -> Option<&'static str> {
-    (sheet == SheetKind::Calves)
-        .then(|| ResultColumn::from_key(key))
-        .flatten()
-        .map(|column| column.about().1)
+    match sheet {
+        SheetKind::Calves => ResultColumn::from_key(key).map(|column| column.about().1),
+        SheetKind::Checks => CheckColumn::from_key(key).map(|column| column.about().1),
+        _ => None,
+    }
 }
 
 impl Desk {

@@ -13,7 +13,7 @@ use std::collections::{BTreeMap, VecDeque};
 use super::day_count;
 use super::letters::{self, Letters};
 use super::plan::{DateOrder, DayCount, Rules};
-use crate::sheet::codes::{Codes, NO_CODE};
+use crate::sheet::codes::{Codes, NO_CODE, RESULT};
 use crate::sheet::column::{Cells, Kind};
 use crate::sheet::day::Day;
 use crate::sheet::interned::Interned;
@@ -530,7 +530,8 @@ impl Filling {
             Some(at) => at,
             None => {
                 let (text, _) = letters::read_by(self.ways.rules, bytes);
-                let position = crate::sheet::read::codes::position(codes, trimmed(&text));
+                let position = crate::sheet::read::codes::position(codes, trimmed(&text))
+                    .filter(|_| self.ways.rules < Rules::Third || !is_asked(codes, trimmed(&text)));
                 // A column of names that was taken for words must not make every look-up long.
                 if self.words.len() >= 64 {
                     self.words.clear();
@@ -556,6 +557,14 @@ impl Filling {
             }
         }
     }
+}
+
+/// A letter alone for what a pregnancy check found: B may be bred or a bull calf, O open or a sign for none.
+fn is_asked(codes: &Codes, text: &str) -> bool {
+    let mut signs = text.chars();
+    std::ptr::eq(codes, &RESULT)
+        && signs.next().is_some_and(char::is_alphabetic)
+        && signs.next().is_none()
 }
 
 /// Words for missing that are nobody's name: a cow may be called Nan or Na.

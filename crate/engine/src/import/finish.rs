@@ -10,14 +10,16 @@ use super::about_file::{
 use super::notes::{Lines, Notes};
 use super::order::Evidence;
 use super::own_column::{key_for, label_for};
-use super::plan::{AgeUnit, DateOrder, ImportPlan, PlannedColumn, Question, Target};
+use super::plan::{AgeUnit, DateOrder, ImportPlan, PlannedColumn, Question, Repeated, Target};
+use super::pregnancy;
 use super::reader::{ColumnReport, Imported, Open, Rows};
 use super::recall::Recalled;
+use super::repeated;
 use super::summary_rows::at_the_foot;
 use super::words;
 use crate::note::{Severity, counted};
 use crate::sheet::codes::{MALE, SEX};
-use crate::sheet::column::{Cells, Column, Kind, Origin};
+use crate::sheet::column::{Cells, Column, Kind, Origin, Value};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::table::Table;
@@ -68,6 +70,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
     let mut table = Table::new(plan.sheet);
     let mut reports = Vec::with_capacity(rows.columns.len());
     let mut own = Vec::new();
+    let mut months = Vec::new();
     for (at, filling) in rows.columns.iter_mut().enumerate() {
         let planned = &plan.columns[at];
         let cells = filling.finish(date_order.unwrap_or(DateOrder::MonthFirst));
@@ -94,6 +97,10 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
                 report.key = Some(key.clone());
             }
             (Target::Own, Some(cells)) => own.push((at, cells)),
+            (Target::CalvingMonth, Some(cells)) => {
+                months.push((at, cells));
+                report.key = Some("stage".to_owned());
+            }
             (_, _) => {}
         }
         reports.push(report);
@@ -122,6 +129,18 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
             &mut questions,
         );
     }
+    if plan.sheet == SheetKind::Checks {
+        pregnancy::settle(&mut table, &plan, &months, &mut notes, &mut questions);
+        for (report, planned) in reports.iter_mut().zip(&plan.columns) {
+            if planned.target == Target::Known("result".to_owned())
+                && let Some(column) = table.column("result")
+            {
+                report.n_unreadable = u32::try_from(column.unreadable.len()).unwrap_or(u32::MAX);
+            }
+        }
+    }
+    name_by_electronic_id(&mut table, &mut notes);
+    let (table, n_repeated) = about_repeated(table, &plan, &mut notes, &mut questions);
     let saw_waiting = evidence.n_open + evidence.n_day_first + evidence.n_month_first > 0;
     let notes = notes.finish(&plan);
     Imported {
@@ -135,7 +154,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         date_order: saw_waiting.then_some(date_order.unwrap_or(DateOrder::MonthFirst)),
         n_blank: rows.n_blank,
         n_above_header: rows.above_header.n,
-        n_set_aside,
+        n_set_aside: n_set_aside + n_repeated,
     }
 }
 
@@ -213,6 +232,124 @@ fn about_summary_rows(
         "The line stands at the foot, begins with a word for a total or a mean, and has no sex: it was set aside.",
         "Nothing to mend, if it is a total. If it is an animal, answer so when you are asked, or give it a sex in the file.",
     );
+}
+
+/// In a sheet whose rows name an animal, a row without a tag is named by its electronic ID, which stands in a column
+/// of its own.
+fn name_by_electronic_id(table: &mut Table, notes: &mut Notes) {
+    let key = match table.kind {
+        SheetKind::Checks => "cow",
+        SheetKind::Weights | SheetKind::Scores | SheetKind::Stays => "animal",
+        _ => return,
+    };
+    let Some(electronic) = table
+        .columns()
+        .iter()
+        .find(|column| {
+            column.origin == Origin::Own
+                && column.header.as_deref().is_some_and(|header| {
+                    words::read(header).concepts & !words::concept::ID == words::concept::ELECTRONIC
+                })
+        })
+        .and_then(Column::texts)
+        .cloned()
+    else {
+        return;
+    };
+    let lines = table.source_line.clone();
+    let Some(column) = table.column_mut(key) else {
+        return;
+    };
+    let mut named = Lines::default();
+    for (row, line) in (0_u32..).zip(lines) {
+        let Some(text) = electronic.get(row as usize).filter(|text| !text.is_empty()) else {
+            continue;
+        };
+        if column.value(row as usize) == Value::Missing {
+            let _missing = column.put(row, Value::Text(text.to_owned()));
+            named.add(line, || text.to_owned());
+        }
+    }
+    notes.lines(
+        "import.animal.by_eid",
+        Severity::Remark,
+        &named,
+        "The line has no tag; the animal is named by its electronic ID.",
+        "Nothing to mend, if the animal is on record with this electronic ID.",
+    );
+}
+
+/// Rows that name the same animal: asked about; all come in, or the first or last of them, as the plan says. Gives
+/// how many were set aside.
+fn about_repeated(
+    table: Table,
+    plan: &ImportPlan,
+    notes: &mut Notes,
+    questions: &mut Vec<Question>,
+) -> (Table, u32) {
+    let groups = repeated::find(&table);
+    let Some(first) = groups.first() else {
+        return (table, 0);
+    };
+    let line = |row: u32| table.source_line.get(row as usize).copied().unwrap_or(0);
+    let name = |row: u32| {
+        ["tag", "animal", "cow", "eid"]
+            .iter()
+            .filter_map(|key| table.column(key))
+            .map(|column| column.shown_value(&column.value(row as usize)))
+            .find(|text| !text.is_empty())
+            .unwrap_or_default()
+    };
+    let n: usize = groups.iter().map(Vec::len).sum();
+    questions.push(Question::Repeated {
+        n: u32::try_from(n).unwrap_or(u32::MAX),
+        lines: [line(first[0]), line(first[1])],
+        name: name(first[0]),
+    });
+    let mut out: Vec<u32> = Vec::new();
+    let (mut kept, mut aside) = (Lines::default(), Lines::default());
+    for rows in &groups {
+        let stays = match plan.repeated {
+            Repeated::All => None,
+            Repeated::First => rows.first(),
+            Repeated::Last => rows.last(),
+        };
+        for &row in rows {
+            let lines = match stays {
+                None => &mut kept,
+                Some(&stays) if stays == row => continue,
+                Some(_) => {
+                    out.push(row);
+                    &mut aside
+                }
+            };
+            lines.add(line(row), || name(row));
+        }
+    }
+    notes.lines(
+        "import.rows.repeated",
+        Severity::Doubtful,
+        &kept,
+        "Another line of the file names the same animal, on the same day where lines have a day. All of them come in.",
+        "Say when you are asked whether the first or the last of them holds, or mend the tag.",
+    );
+    notes.lines(
+        "import.rows.repeated_aside",
+        Severity::Remark,
+        &aside,
+        "Another line of the file names the same animal and holds by your choice; this one was set aside.",
+        "Nothing to mend, if you do not need it.",
+    );
+    if out.is_empty() {
+        return (table, 0);
+    }
+    out.sort_unstable();
+    let n_rows = u32::try_from(table.n_rows()).unwrap_or(u32::MAX);
+    let stay: Vec<u32> = (0..n_rows)
+        .filter(|row| out.binary_search(row).is_err())
+        .collect();
+    let n_out = u32::try_from(out.len()).unwrap_or(u32::MAX);
+    (table.select(&stay), n_out)
 }
 
 /// Males not said to be bulls or steers: counted, asked about, and read as the plan says.

@@ -6,6 +6,7 @@
 //! Never: leaves a column out.
 
 use super::plan::{AgeUnit, PlannedColumn, Question, Target};
+use super::pregnancy::guess_stage;
 use super::synonyms::{ELECTRONIC_NAMES, LOOK_AT_CELLS, Leads, rules};
 use super::words::{self, HeaderWords, concept};
 use crate::sheet::column::Kind;
@@ -73,7 +74,11 @@ pub fn guess(
             }
         })
         .collect();
-    Guess { columns, questions }
+    let mut guess = Guess { columns, questions };
+    if sheet == SheetKind::Checks {
+        guess_stage(&mut guess, headers, rows);
+    }
+    guess
 }
 
 /// How many headers name a column of the sheet by its key or label, and how many by any rule.

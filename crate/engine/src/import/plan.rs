@@ -4,6 +4,9 @@
 //! reads the same bytes the same way every time.
 //! Always true: a plan names every column of the file; nothing is left to chance.
 
+use std::collections::BTreeMap;
+
+use crate::sheet::read::stage::StageUnit;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
 
@@ -16,6 +19,8 @@ pub enum Target {
     Own,
     /// Left out, by the person's choice only.
     LeaveOut,
+    /// A list of checks with a column per month: a mark says that the cow calves in the month of the header.
+    CalvingMonth,
 }
 
 /// Order of the parts of a date like 3/4/2026.
@@ -50,6 +55,33 @@ pub enum Rules {
     First,
     /// Windows-1252 and day counts read; words for missing are missing in known texts too.
     Second,
+    /// Own columns that hold nothing but numbers, or nothing but dates, are read as such. Single letters in what a
+    /// pregnancy check found are asked about.
+    Third,
+}
+
+/// What becomes of rows of one file that name the same animal.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Repeated {
+    /// All come in; the checks name them.
+    #[default]
+    All,
+    /// The first comes in, the others are set aside.
+    First,
+    /// The last comes in, the others are set aside.
+    Last,
+}
+
+/// How a list of pregnancy checks is read, beyond its columns.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct CheckWays {
+    /// What words of the result that can be meant several ways mean: by the word in plain form, the position in the
+    /// list of results, or `None` where it was said that it is not known.
+    pub words: BTreeMap<String, Option<u8>>,
+    /// Unit of a stage written as a bare number, where the header does not say it.
+    pub stage_unit: Option<StageUnit>,
+    /// True when a mark under a month of calving says that the cow is bred.
+    pub marks_mean_bred: bool,
 }
 
 /// Unit of the dam's age where the column gives one number.
@@ -106,6 +138,10 @@ pub struct ImportPlan {
     pub rules: Rules,
     /// True when rows at the foot that look like totals come in as rows all the same.
     pub keep_summary_rows: bool,
+    /// What becomes of rows that name the same animal.
+    pub repeated: Repeated,
+    /// How a list of pregnancy checks is read.
+    pub checks: CheckWays,
     /// Keys of the questions that the person answered. Not kept in the book: a file that is read again asks
     /// nothing.
     pub answered: Vec<String>,
@@ -120,7 +156,7 @@ impl ImportPlan {
             .flatten()
             .filter_map(|target| match target {
                 Target::Known(key) => Some(two_columns_key(key)),
-                Target::Own | Target::LeaveOut => None,
+                Target::Own | Target::LeaveOut | Target::CalvingMonth => None,
             })
             .collect();
         for key in settled {
@@ -175,6 +211,30 @@ impl ImportPlan {
         self.keep_summary_rows = keep;
     }
 
+    /// Says what becomes of rows that name the same animal.
+    pub fn choose_repeated(&mut self, repeated: Repeated) {
+        self.answer("repeated".to_owned());
+        self.repeated = repeated;
+    }
+
+    /// Says what a word of the result means: a position in the list of results, or `None` when it is not known.
+    pub fn choose_word(&mut self, word: &str, means: Option<u8>) {
+        self.answer(word_key(word));
+        self.checks.words.insert(word.to_owned(), means);
+    }
+
+    /// Says the unit of stages written as bare numbers; `None` when it is not known.
+    pub fn choose_stage_unit(&mut self, unit: Option<StageUnit>) {
+        self.answer("stage_unit".to_owned());
+        self.checks.stage_unit = unit;
+    }
+
+    /// Says whether a mark under a month of calving means that the cow is bred.
+    pub fn choose_marks(&mut self, mean_bred: bool) {
+        self.answer("month_marks".to_owned());
+        self.checks.marks_mean_bred = mean_bred;
+    }
+
     /// Says that none of the columns asked about is the known one.
     pub fn choose_none(&mut self, column: &str) {
         let target = Target::Known(column.to_owned());
@@ -194,6 +254,10 @@ impl ImportPlan {
             self.answered.push(key);
         }
     }
+}
+
+fn word_key(word: &str) -> String {
+    format!("word:{word}")
 }
 
 fn two_columns_key(column: &str) -> String {
@@ -248,6 +312,40 @@ pub enum Question {
         /// The word it begins with.
         word: String,
     },
+    /// Rows name the same animal, or the same animal and day: do all of them come in?
+    Repeated {
+        /// How many rows.
+        n: u32,
+        /// Lines of the first ones that meet.
+        lines: [u32; 2],
+        /// What names them.
+        name: String,
+    },
+    /// A word of the result of a pregnancy check can be meant several ways.
+    Word {
+        /// Header of the column.
+        header: String,
+        /// The word in plain form.
+        word: String,
+        /// How many cells.
+        n: u32,
+    },
+    /// Stages are bare numbers: of days, weeks or months?
+    StageUnit {
+        /// Header of the column.
+        header: String,
+        /// The first.
+        example: String,
+        /// How many.
+        n: u32,
+    },
+    /// Columns of months hold marks: is a marked cow bred?
+    MonthMarks {
+        /// Their headers.
+        headers: Vec<String>,
+        /// Marked cows whose result is blank.
+        n: u32,
+    },
 }
 
 impl Question {
@@ -260,6 +358,10 @@ impl Question {
             Question::Male { .. } => "male".to_owned(),
             Question::SummaryRows { .. } => "summary_rows".to_owned(),
             Question::TwoColumns { column, .. } => two_columns_key(column),
+            Question::Repeated { .. } => "repeated".to_owned(),
+            Question::Word { word, .. } => word_key(word),
+            Question::StageUnit { .. } => "stage_unit".to_owned(),
+            Question::MonthMarks { .. } => "month_marks".to_owned(),
         }
     }
 }

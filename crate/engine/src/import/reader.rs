@@ -12,7 +12,7 @@ use super::fill::{Filling, Held, Ways};
 use super::letters::{self, Letters, Unwrapped};
 use super::match_header::guess;
 use super::notes::Lines;
-use super::plan::{AgeUnit, DateOrder, ImportPlan, Question, Rules, Target};
+use super::plan::{AgeUnit, CheckWays, DateOrder, ImportPlan, Question, Repeated, Rules, Target};
 use super::recall::{self, Recalled};
 use super::scan::{Scanner, Sink};
 use super::sheet_of_file::sheet_of;
@@ -247,7 +247,7 @@ impl Reader {
     fn open(&mut self, whole: bool) -> Result<(), Error> {
         let sample = std::mem::take(&mut self.sample);
         let given = self.options.plan.take();
-        let rules = given.as_ref().map_or(Rules::Second, |plan| plan.rules);
+        let rules = given.as_ref().map_or(Rules::Third, |plan| plan.rules);
         let sniffed = sniff(
             &sample,
             whole,
@@ -288,8 +288,10 @@ impl Reader {
                     .unwrap_or(self.options.book_unit),
                 columns: guess.columns,
                 day_count: None,
-                rules: Rules::Second,
+                rules: Rules::Third,
                 keep_summary_rows: false,
+                repeated: Repeated::All,
+                checks: CheckWays::default(),
                 answered: Vec::new(),
             },
         };
@@ -399,7 +401,7 @@ impl Rows {
                         .sheet
                         .column(key)
                         .map_or(Kind::Text, |known| known.kind),
-                    Target::Own | Target::LeaveOut => Kind::Text,
+                    Target::Own | Target::LeaveOut | Target::CalvingMonth => Kind::Text,
                 };
                 let options = ReadOptions {
                     weight_unit: column.weight_unit.unwrap_or(plan.weight_unit),

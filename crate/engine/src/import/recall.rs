@@ -7,6 +7,7 @@
 //! Never: takes a way for a file that shares less than two thirds of the headers.
 
 use super::plan::{ImportPlan, PlannedColumn, Target};
+use crate::note::{Note, Place, Severity};
 use crate::sheet::codes::plain_words;
 use crate::sheet::day::Day;
 use crate::sheet::remembered::{Remembered, Shape, Way};
@@ -23,6 +24,38 @@ pub struct Recalled {
     pub on: Day,
     /// What of the way does not fit this file, in sentences.
     pub misfits: Vec<String>,
+}
+
+impl Recalled {
+    /// What is said of it where nobody is asked.
+    pub fn note(&self, sheet: SheetKind) -> Note {
+        let on = if self.on.is_missing() {
+            String::new()
+        } else {
+            format!(" on {}", self.on.iso())
+        };
+        let misfits: String = self
+            .misfits
+            .iter()
+            .map(|misfit| format!(" {misfit}"))
+            .collect();
+        Note {
+            code: "import.recalled",
+            severity: if self.misfits.is_empty() {
+                Severity::Remark
+            } else {
+                Severity::Doubtful
+            },
+            place: Place {
+                sheet: Some(sheet),
+                ..Place::default()
+            },
+            read: String::new(),
+            message: format!("The file was read as \"{}\" was{on}.{misfits}", self.file_name),
+            hint: "Nothing to mend, if that is how it is meant; leave --like out to have it looked at anew."
+                .to_owned(),
+        }
+    }
 }
 
 /// The way to read a file with these headers by, when one is remembered: for `sheet` alone, when it was chosen.
@@ -115,6 +148,8 @@ pub(super) fn lay_over(plan: &mut ImportPlan, shape: &Shape, way: &Way) -> Recal
     plan.male_means = known.male_means;
     plan.day_count = known.day_count;
     plan.weight_unit = known.weight_unit;
+    plan.repeated = known.repeated;
+    plan.checks = known.checks.clone();
     // Rows at the foot are this file's own.
     plan.answered = known
         .answered

@@ -131,6 +131,7 @@ pub fn read(header: &str) -> HeaderWords {
         worked_out: false,
     };
     let mut time_words = 0_u64;
+    let mut live = false;
     for word in divide(header) {
         if let Some(unit) = weight_unit(&word) {
             found.weight_unit = Some(unit);
@@ -141,6 +142,8 @@ pub fn read(header: &str) -> HeaderWords {
         }
         found.plain.push_str(&word);
         match word.as_str() {
+            // "Live weight" is a weight; "live calf" says something else.
+            "live" => live = true,
             "y" => found.age_unit = Some(AgeUnit::Years),
             "yr" | "yrs" | "years" | "year" => {
                 found.age_unit = Some(AgeUnit::Years);
@@ -174,6 +177,9 @@ pub fn read(header: &str) -> HeaderWords {
     // "Birth lbs" is a weight though no word says so.
     if found.weight_unit.is_some() {
         found.concepts |= WEIGHT;
+    }
+    if live && found.concepts & WEIGHT == 0 {
+        found.concepts |= UNKNOWN;
     }
     found
 }
@@ -302,7 +308,7 @@ fn word_concepts(word: &str) -> u64 {
         "weight" | "weights" | "wt" | "wts" | "wgt" | "wght" => WEIGHT,
         "date" | "dates" | "dt" => DATE,
         "time" | "hour" => TIME,
-        "datetime" | "timestamp" => DATE | TIME,
+        "datetime" | "timestamp" | "stamp" => DATE | TIME,
         "age" | "ages" => AGE,
         "aod" => AGE | DAM,
         "damage" => UNKNOWN,

@@ -8,6 +8,7 @@
 //! Never: computes a result of its own.
 
 pub mod calculated;
+pub mod checked;
 mod dam;
 mod groups;
 mod marks;

@@ -152,6 +152,12 @@ codes!(RESULT, "What a pregnancy check found. Not checked is never open.", "resu
     "not checked": ["nc", "not seen", "missed", "n/c", "unchecked", "not there", "absent", "did not check"],
 );
 
+codes!(STAGE_UNIT, "What a stage written as a bare number counts.", "unit of stage",
+    "days": ["day", "d"],
+    "weeks": ["week", "wk", "wks"],
+    "months": ["month", "mo", "mos"],
+);
+
 codes!(PLACE_KIND, "What kind of place.", "kind of place",
     "bedded pen": ["pen", "barn", "pen under roof", "bedded pack", "indoor", "deep bedded"],
     "lot": ["dry lot", "drylot", "feedlot", "yard"],
@@ -217,6 +223,7 @@ mod tests {
             &CAME_AS,
             &SERVICE,
             &RESULT,
+            &STAGE_UNIT,
             &PLACE_KIND,
         ] {
             let mut seen: Vec<&str> = codes

@@ -9,6 +9,7 @@ pub mod codes;
 pub mod date;
 pub mod list;
 pub mod number;
+pub mod stage;
 
 use std::borrow::Cow;
 

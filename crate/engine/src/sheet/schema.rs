@@ -302,7 +302,8 @@ static CHECKS: &[KnownColumn] = columns![
     "cow", "Cow", Kind::Text, "Tag of the cow.";
     "date", "Date", Kind::Date, "Day of the check.";
     "result", "Result", Kind::Code(&codes::RESULT), "Bred, open, recheck or not checked.";
-    "stage", "Stage", Kind::Text, "Stage as read: days, months, early or late.";
+    "stage", "Stage", Kind::Text, "Stage as read: 120 days, 4 months, early, middle, late, calves in April.";
+    "stage_unit", "Stage in", Kind::Code(&codes::STAGE_UNIT), "Days, weeks or months, where the stage is a bare number.";
     "method", "Method", Kind::Text, "Hand, ultrasound or blood.";
     "checked_by", "Checked by", Kind::Text, "Who checked.";
     "remarks", "Remarks", Kind::Text, "What else was said.";

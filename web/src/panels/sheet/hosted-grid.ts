@@ -369,7 +369,7 @@ export class HostedGrid extends View {
   /** What to ask for to see how a cell was made; null where it was typed in. */
   private workingOf(rowKey: number, column: string): typeof this.app.working {
     const origin = this.source?.columns.find((one) => one.key === column)?.origin;
-    if (origin === 'own') return { rowKey, column, formulaIn: this.sheet };
+    if (origin === 'own' || (origin === 'engine' && this.sheet === 'checks')) return { rowKey, column, formulaIn: this.sheet };
     return origin === 'engine' && this.sheet === 'calves' ? { rowKey, column } : null;
   }
 

@@ -179,42 +179,47 @@ impl Animal {
 }
 
 fn animals(table: &Table) -> Vec<Animal> {
-    let text = |key: &str, row: usize| {
+    (0..table.n_rows()).map(|row| animal(table, row)).collect()
+}
+
+fn animal(table: &Table, row: usize) -> Animal {
+    let text = |key: &str| {
         table
             .column(key)
             .and_then(Column::texts)
             .and_then(|texts| texts.get(row))
             .unwrap_or("")
     };
-    let day = |key: &str, row: usize| {
+    let day = |key: &str| {
         table
             .column(key)
             .and_then(Column::days)
             .map_or(Day::MISSING, |days| days[row])
     };
-    let is_calf = table.kind == SheetKind::Calves;
-    (0..table.n_rows())
-        .map(|row| {
-            let birth = day("birth_date", row);
-            let stated_year = match table.column("birth_year").map(|column| column.value(row)) {
-                Some(Value::Number(year)) => Some(year as i32),
-                _ => None,
-            };
-            let weighed = day("weigh_date", row);
-            Animal {
-                is_calf,
-                eid: plain_electronic_id(text("eid", row)),
-                tag: plain(text("tag", row)),
-                dam: plain(text("dam", row)),
-                birth,
-                birth_year: birth.year().or(stated_year),
-                weaning: if weighed.is_missing() {
-                    day("wean_date", row)
-                } else {
-                    weighed
-                },
-                yearling: day("yearling_date", row),
-            }
-        })
-        .collect()
+    let birth = day("birth_date");
+    let stated_year = match table.column("birth_year").map(|column| column.value(row)) {
+        Some(Value::Number(year)) => Some(year as i32),
+        _ => None,
+    };
+    let weighed = day("weigh_date");
+    Animal {
+        is_calf: table.kind == SheetKind::Calves,
+        eid: plain_electronic_id(text("eid")),
+        tag: plain(text("tag")),
+        dam: plain(text("dam")),
+        birth,
+        birth_year: birth.year().or(stated_year),
+        weaning: if weighed.is_missing() {
+            day("wean_date")
+        } else {
+            weighed
+        },
+        yearling: day("yearling_date"),
+    }
+}
+
+/// Whether two rows with the same tag are the same animal, as far as years and electronic IDs tell.
+pub(super) fn may_be_same(table: &Table, one: u32, other: u32) -> bool {
+    let (one, other) = (animal(table, one as usize), animal(table, other as usize));
+    matches!(one.fits(&other), Fit::Yes | Fit::Open)
 }

@@ -7,11 +7,13 @@
 
 use std::collections::HashMap;
 
+use super::by_record::{ByRecord, day_of};
 use super::{Found, Why};
 use crate::animals::plain::{plain, plain_electronic_id};
 use crate::sheet::column::Value;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;
+use crate::sheet::workbook::Workbook;
 
 /// Columns that name a row, all of them needed.
 const fn names(sheet: SheetKind) -> &'static [&'static str] {
@@ -28,10 +30,11 @@ const fn names(sheet: SheetKind) -> &'static [&'static str] {
     }
 }
 
-pub(super) fn find(here: &Table, incoming: &Table) -> Vec<Found> {
+pub(super) fn find(book: &Workbook, here: &Table, incoming: &Table) -> Vec<Found> {
+    let by_record = ByRecord::new(book);
     let mut by_name: HashMap<String, Vec<u32>> = HashMap::new();
     for row in 0..here.n_rows() {
-        let (name, _) = name_of(here, row);
+        let (name, _) = name_of(here, row, &by_record);
         by_name
             .entry(name)
             .or_default()
@@ -39,7 +42,7 @@ pub(super) fn find(here: &Table, incoming: &Table) -> Vec<Found> {
     }
     (0..incoming.n_rows())
         .map(|row| {
-            let (name, whole) = name_of(incoming, row);
+            let (name, whole) = name_of(incoming, row, &by_record);
             let rows = by_name.get(&name).cloned().unwrap_or_default();
             let why = match (whole, rows.is_empty()) {
                 (false, _) => Why::KeyMissing,
@@ -52,7 +55,7 @@ pub(super) fn find(here: &Table, incoming: &Table) -> Vec<Found> {
 }
 
 /// The name of a row, and whether nothing is missing in it.
-fn name_of(table: &Table, row: usize) -> (String, bool) {
+fn name_of(table: &Table, row: usize, by_record: &ByRecord) -> (String, bool) {
     let mut name = String::new();
     let mut whole = true;
     for part in names(table.kind) {
@@ -64,6 +67,11 @@ fn name_of(table: &Table, row: usize) -> (String, bool) {
         if value.is_empty() && part.starts_with("animal") {
             // A scale that was given no tag still knows the electronic ID.
             value = plain_electronic_id(&cell(table, "eid", row));
+        }
+        if (part.starts_with("animal") || *part == "cow")
+            && let Some(tag) = by_record.tag_of(&value, day_of(table, row))
+        {
+            value = plain(&tag);
         }
         whole &= !value.is_empty();
         name.push_str(&value);

@@ -6,6 +6,7 @@
 //! that is answered.
 //! Never: guesses between animals; changes the book.
 
+pub mod by_record;
 mod carry_out;
 mod compare;
 mod identity;
@@ -14,6 +15,7 @@ mod keyed;
 pub use carry_out::{Plan, carry_out};
 pub use compare::{CellState, Columns, ComparedCell};
 
+use crate::animals::plain::{plain, plain_electronic_id};
 pub use crate::sheet::merge_choices::{MergeChoices, RowChoice};
 use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
@@ -150,11 +152,25 @@ impl Found {
     }
 }
 
+/// A name to compare by: of an electronic ID its digits, of others the text in lower case with single spaces.
+pub(super) fn plain_name(key: &str, text: &str) -> String {
+    if key == "eid" {
+        plain_electronic_id(text)
+    } else {
+        plain(text)
+    }
+}
+
+/// Whether two rows of a table of animals that have the same tag are the same animal.
+pub(super) fn same_animal(table: &Table, one: u32, other: u32) -> bool {
+    identity::may_be_same(table, one, other)
+}
+
 /// Holds every row of the table against the sheet.
 pub fn find(book: &Workbook, incoming: &Table) -> Merge {
     let here = book.sheet(incoming.kind);
     let columns = Columns::of(here, incoming);
-    let found = identity::find(here, incoming).unwrap_or_else(|| keyed::find(here, incoming));
+    let found = identity::find(here, incoming).unwrap_or_else(|| keyed::find(book, here, incoming));
     let mut rows: Vec<MergeRow> = (0_u32..)
         .zip(found)
         .map(|(row, found)| settle(&columns, row, found))
