@@ -442,6 +442,7 @@ fn about_check(column: CheckColumn) -> ColumnAbout {
         bar: false,
         empty: false,
         from_file: false,
+        names_another: false,
         formula: None,
     }
 }
