@@ -17,6 +17,7 @@
 //! | [`mod@test`] | one-sample and two-sample t tests with intervals |
 //! | [`linear`] | least squares for unbalanced data: means, contrasts, partial tests, what is confounded |
 //! | [`mixed`] | the same with effects drawn at random: variances, what they do to estimates, predicted levels |
+//! | [`multiple`] | p-values and intervals for several comparisons at once |
 //! | [`in_order`] | the sort of short lists, here and in the engine |
 //! | `matrix` | the matrices and factors underneath `linear` and `mixed` |
 
@@ -26,6 +27,7 @@ pub mod in_order;
 pub mod linear;
 mod matrix;
 pub mod mixed;
+pub mod multiple;
 pub mod sum;
 pub mod test;
 pub mod tolerance;

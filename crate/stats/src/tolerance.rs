@@ -74,3 +74,14 @@ pub const SAME_DF: f64 = 1e-8;
 /// The most degrees of freedom that are told apart from infinitely many: at this many a 95 in 100
 /// multiplier of t differs from the normal's by two in a million.
 pub const MOST_DF: f64 = 1e6;
+
+/// Sums along a line stop at the first term below this share of the sum.
+pub const NEGLIGIBLE_TERM: f64 = 1e-17;
+
+/// Quantiles of distributions that are themselves integrals stop moving at this share of their value:
+/// their tails are good to about 1e-10.
+pub const QUANTILE_SETTLED: f64 = 1e-11;
+
+/// Correlations count as products of one number for each comparison when none is further off than this.
+/// The p of Dunnett's comparisons then moves by less than a ten-thousandth.
+pub const ONE_FACTOR: f64 = 1e-3;

@@ -10,12 +10,15 @@ use std::ops::ControlFlow;
 
 use fairpen_stats::distribution::ConfidenceLevel;
 use fairpen_stats::linear::{
-    Data, Factor, FactorIndex, FitError, MISSING_LEVEL, Margins, Term, fit,
+    Data, Estimate, Factor, FactorIndex, FitError, LinearFunction, MISSING_LEVEL, Margins, Term,
+    fit,
 };
 use fairpen_stats::mixed::{
     Approximation, InferenceError, Likelihood, MixedError, MixedFit, MixedSettings, RandomFactor,
     RandomIndex, Shares, fit_mixed,
 };
+
+use fairpen_stats::multiple::{against_one, tukey_kramer};
 
 const LEVEL: ConfidenceLevel = ConfidenceLevel::NINETY_FIVE;
 const TREATMENT: FactorIndex = FactorIndex(0);
@@ -145,6 +148,45 @@ fn complete_blocks_give_the_exact_f() {
             close(got.standard_error, variance.sqrt(), 1e-7);
             close(got.df, 15.0, 1e-6);
         }
+    }
+}
+
+/// Equal numbers: comparisons with one treatment are correlated by one half.
+#[test]
+fn comparisons_with_one_treatment() {
+    let (y, block, treatment) = blocks();
+    let fit = try_fit(&y, Some((&treatment, 4)), &[codes(&block, 6)]).unwrap();
+    let inference = fit.inference(Approximation::KenwardRoger).unwrap();
+    let means = inference
+        .means(&[TREATMENT], Margins::Equal, LEVEL)
+        .unwrap();
+    let functions: Vec<LinearFunction> = means[1..]
+        .iter()
+        .map(|mean| mean.function.minus(&means[0].function))
+        .collect();
+    let correlations = inference.correlations(&functions).unwrap();
+    for (at, value) in correlations.iter().enumerate() {
+        close(*value, if at % 4 == 0 { 1.0 } else { 0.5 }, 1e-9);
+    }
+    close(
+        inference.covariance(&functions[0], &functions[1]).unwrap(),
+        fit.residual_variance() / 6.0,
+        1e-6,
+    );
+    let estimates: Vec<Estimate> = functions
+        .iter()
+        .map(|function| inference.estimate(function, LEVEL).unwrap())
+        .collect();
+    // Fewer comparisons than pairs: less to adjust for, but something.
+    for (one, estimate) in against_one(&estimates, &correlations, LEVEL)
+        .unwrap()
+        .iter()
+        .zip(&estimates)
+    {
+        let (one, pairs) = (one.unwrap(), tukey_kramer(estimate, 4, LEVEL).unwrap());
+        let plain = estimate.uncertainty.unwrap();
+        assert!(plain.p < one.p && one.p < pairs.p);
+        assert!(pairs.upper > one.upper && one.upper > plain.upper);
     }
 }
 

@@ -5,7 +5,7 @@
 //!   their differences.
 //! * **Always true:** a function that the data do not determine is refused, by the same rule and in the
 //!   same words as without random factors.
-//! * **Never:** adjusts p for many comparisons.
+//! * **Never:** adjusts p for many comparisons: see [`multiple`](crate::multiple).
 
 use std::fmt;
 
@@ -176,6 +176,37 @@ impl Inference<'_> {
         let (_, one) = self.weights(one)?;
         let (_, other) = self.weights(other)?;
         Ok(self.bilinear(&one, &other))
+    }
+
+    /// Correlations of the estimates of linear functions, as full rows: what
+    /// [`against_one`](crate::multiple::against_one) asks for.
+    ///
+    /// # Errors
+    ///
+    /// [`NotEstimable`] when the data do not determine one of them.
+    ///
+    /// # Panics
+    ///
+    /// When a function was made by a fit of another width.
+    pub fn correlations(&self, functions: &[LinearFunction]) -> Result<Vec<f64>, NotEstimable> {
+        let mut rows = Vec::with_capacity(functions.len());
+        for function in functions {
+            let weights = self.weights(function)?.1;
+            let spread = self.bilinear(&weights, &weights).max(0.0).sqrt();
+            rows.push((weights, spread));
+        }
+        let mut correlations = Vec::with_capacity(rows.len() * rows.len());
+        for (at, (one, spread)) in rows.iter().enumerate() {
+            for (other_at, (other, other_spread)) in rows.iter().enumerate() {
+                let product = spread * other_spread;
+                correlations.push(if at == other_at || product == 0.0 {
+                    f64::from(u8::from(at == other_at))
+                } else {
+                    (self.bilinear(one, other) / product).clamp(-1.0, 1.0)
+                });
+            }
+        }
+        Ok(correlations)
     }
 
     /// Tests that all the given functions are zero at once. Functions that depend on each other count
