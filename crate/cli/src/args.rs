@@ -104,7 +104,7 @@ birth year. A tag that begins with a minus sign goes after two dashes: fairpen e
 
 Examples
   fairpen explain calves.csv 4017
-  fairpen explain herd-folder 4017 --column ratio
+  fairpen explain herd-folder 4017 --number ratio
 
 Exit codes: 0 done, 2 could not do it.";
 
@@ -241,7 +241,7 @@ pub struct ExplainArguments {
 
     /// Only this number, by its column key in adjusted.csv: adj_205_weight, ratio, ...
     #[arg(long, value_name = "KEY")]
-    pub column: Option<String>,
+    pub number: Option<String>,
 
     /// How the input is read.
     #[command(flatten)]

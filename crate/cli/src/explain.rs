@@ -18,7 +18,7 @@ use crate::summary::{self, count};
 
 /// Shows the working.
 pub fn run(arguments: &ExplainArguments) -> Result<u8, Failure> {
-    let columns = columns(arguments.column.as_deref())?;
+    let columns = columns(arguments.number.as_deref())?;
     let opened = open_input(&arguments.input, &arguments.reading)?;
     let rows = rows_with_tag(&opened, &arguments.tag)?;
     let mut text = String::new();

@@ -218,7 +218,7 @@ fn wrong_options_are_refused() {
     );
     refused(&fairpen(["explain", calves, "99"]), &["99"]);
     refused(
-        &fairpen(["explain", calves, "1", "--column", "weight"]),
+        &fairpen(["explain", calves, "1", "--number", "weight"]),
         &["adj_205_weight"],
     );
     assert!(

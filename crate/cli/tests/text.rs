@@ -43,7 +43,7 @@ fn explain_shows_the_working() {
         "explain",
         book,
         "6002",
-        "--column",
+        "--number",
         "ratio",
         "--as-of",
         "2026-11-01",
@@ -66,14 +66,14 @@ fn every_calf_that_wears_the_tag_is_shown() {
                 -12,bull,2026-03-11,72,6,2026-09-25,520\n";
     fs::write(&path, text).expect("written");
     let path = path.to_str().expect("UTF-8");
-    let both = fairpen(["explain", path, "a7", "--column", "adj_205_weight"]);
+    let both = fairpen(["explain", path, "a7", "--number", "adj_205_weight"]);
     assert_eq!((both.code, both.err.as_str()), (0, ""));
     assert!(
         both.out.contains("Calf 0A7, born 2025") && both.out.contains("Calf 0A7, born 2026"),
         "{}",
         both.out
     );
-    let minus = fairpen(["explain", path, "--column", "adj_205_weight", "--", "-12"]);
+    let minus = fairpen(["explain", path, "--number", "adj_205_weight", "--", "-12"]);
     assert!(
         minus.out.contains("Calf -12, born 2026"),
         "{}{}",
