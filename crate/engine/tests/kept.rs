@@ -7,6 +7,7 @@ use common::{Deed, FILES, act, deed, desk_with_rows, picture};
 use fairpen_engine::book::{journal, open::open, save::save};
 use fairpen_engine::desk::Desk;
 use fairpen_engine::desk::replay::need_files;
+use fairpen_engine::sheet::schema::SheetKind;
 use proptest::prelude::*;
 
 /// Plays records again on a fresh desk, with the files they need.
@@ -378,4 +379,51 @@ fn files_of_this_version() -> (Vec<u8>, Vec<u8>) {
         records.extend(act(&mut desk, &deed).expect("sound"));
     }
     (records, desk.save().expect("it fits in memory"))
+}
+
+#[test]
+fn looks_from_elsewhere_are_read_or_refused() {
+    let with_looks = |looks: &str| {
+        zip_of(&[
+            ("settings.json", SETTINGS),
+            ("datapackage.json", &descriptor("")),
+            ("looks.json", looks.as_bytes()),
+        ])
+    };
+    let code = |looks: &str| {
+        open(&with_looks(looks))
+            .map(|_| ())
+            .expect_err("refused")
+            .code()
+    };
+    // What is not known is passed over, what is missing is as usual, a column need not be there.
+    let looks = r#"{"format":"fairpen-book","later":1,"sheets":[
+        {"sheet":"moons","present":{"frozen":3}},
+        {"sheet":"calves","present":{"frozen":2,"later":[]},
+         "views":[{"name":"Fall","look":{"columns":[{"column":"gone"},{"column":"tag","shown":false}]}},{"name":"Plain"}]}]}"#;
+    let book = open(&with_looks(looks)).expect("sound looks");
+    let calves = book.looks.of(SheetKind::Calves);
+    assert_eq!(calves.present.n_frozen, 2);
+    assert_eq!(calves.views["Fall"].columns[1].shown, Some(false));
+    assert_eq!(
+        calves.views["Fall"].missing(&["tag".to_owned()]),
+        ["gone".to_owned()]
+    );
+    assert!(calves.views["Plain"].is_plain());
+
+    assert_eq!(code("[]"), "book.description");
+    assert_eq!(
+        code(r#"{"format":"","sheets":[{"sheet":"calves","views":[{"name":" "}]}]}"#),
+        "sheet.view.name"
+    );
+    assert_eq!(
+        code(
+            r#"{"format":"","sheets":[{"sheet":"calves","present":{"columns":[{"column":"a"},{"column":"a"}]}}]}"#
+        ),
+        "sheet.look.sound"
+    );
+    assert_eq!(
+        code(r#"{"format":"","sheets":[{"sheet":"calves","present":{"widths":{"tag":70000}}}]}"#),
+        "book.description"
+    );
 }

@@ -73,6 +73,17 @@ export class FpEntryLine extends HTMLElement {
     this.remark.classList.toggle('fpg-attention', remark !== '');
   }
 
+  /** Call when columns came or went: a cell that is not shown any more is not typed into. */
+  columnsChanged(): void {
+    if (this.shown === null || this.sheet?.columns.some(({ key }) => key === this.shown?.column) === true) return;
+    this.shown = null;
+    this.typed = false;
+    this.place.textContent = '';
+    this.field.value = '';
+    this.field.readOnly = true;
+    this.remark.textContent = '';
+  }
+
   private key(event: KeyboardEvent): void {
     if (event.isComposing || !this.shown) return;
     if (event.key === 'Enter') {

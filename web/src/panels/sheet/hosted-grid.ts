@@ -148,6 +148,7 @@ export class HostedGrid extends View {
         });
       } else {
         grid.refresh();
+        this.querySelector('fp-entry-line')?.columnsChanged();
       }
       if (fresh || otherRows) grid.filters = this.byColumn;
       this.shown(source);
