@@ -190,6 +190,18 @@ await journey('columns of her own, renamed and taken away', async (given) => {
   await page.keyboard.press('Enter');
   await until(check, () => sheet.text(0, 'temper'), 'calm', 'it is typed');
 
+  // A look with the new column in front, saved.
+  await sheet.go(0, 'temper');
+  await page.keyboard.press('ArrowUp');
+  await choose(page, check, 'Move to the front');
+  await until(check, () => keys(page), (now) => now[0] === 'temper', 'it stands in front');
+  await page.getByRole('button', { name: 'Views' }).click();
+  await page.getByRole('textbox', { name: 'Save how the sheet looks now as' }).fill('With temper');
+  await page.keyboard.press('Enter');
+  await page.getByRole('button', { name: 'With temper', exact: true, pressed: true }).waitFor();
+  await page.keyboard.press('Escape');
+  await page.getByRole('dialog', { name: 'Views' }).waitFor({ state: 'hidden' });
+
   await page.getByRole('button', { name: 'Calculated column' }).click();
   await page.getByRole('textbox', { name: 'Name of the column' }).fill('Shout');
   await page.getByRole('textbox', { name: 'Formula' }).fill('UPPER(temper)');
@@ -234,7 +246,15 @@ await journey('columns of her own, renamed and taken away', async (given) => {
   await page.keyboard.press('ArrowUp');
   await choose(page, check, 'Take the column away');
   await until(check, () => keys(page), (now) => !now.includes('temper'), 'the column is gone');
+  // A view that names it says so, and opens all the same.
+  await page.getByRole('button', { name: 'Views' }).click();
+  const views = page.getByRole('dialog', { name: 'Views' });
+  await views.getByText('It names 1 column that is not there: temper.').waitFor();
+  await views.getByRole('button', { name: 'With temper', exact: true }).click();
+  await until(check, () => keys(page), (now) => now.includes('tag') && !now.includes('temper'), 'it opens');
   await screenshot('columns-taken-away-1280');
+  await page.keyboard.press('Escape');
+  await page.keyboard.press('Control+z');
   await sheet.go(0, 'tag');
   await page.keyboard.press('Control+z');
   await page.keyboard.press('Control+z');
