@@ -4,6 +4,7 @@ use fairpen_engine::check::code::Code;
 use fairpen_engine::desk::Desk;
 use fairpen_engine::desk::animal::named::Standing;
 use fairpen_engine::desk::animal::retag::NameKind;
+use fairpen_engine::import::merge::RowKind;
 use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::schema::SheetKind;
@@ -411,4 +412,23 @@ fn every_sheet_is_looked_over() {
             note.code
         );
     }
+}
+
+#[test]
+fn a_file_may_call_a_cow_what_she_was_called_before() {
+    let mut desk = herd();
+    desk.retag(SheetKind::Cows, 0, NameKind::Tag, "305", day(2024, 6, 1))
+        .expect("a new tag");
+    desk.import_begin("cows.csv");
+    desk.import_push(b"tag,birth_date,came_on,came_as,breed\n17,2018-03-01,2019-05-01,raised,Angus\n18,2019-03-01,2020-05-01,raised,Angus\n")
+        .expect("text");
+    desk.import_finish().expect("a table");
+    let shown = desk.import_merge_shown().expect("a sheet with rows");
+    let rows: Vec<(RowKind, Option<u32>)> = shown
+        .merge
+        .rows
+        .iter()
+        .map(|row| (row.kind, row.target))
+        .collect();
+    assert_eq!(rows, [(RowKind::Differs, Some(0)), (RowKind::New, None)]);
 }

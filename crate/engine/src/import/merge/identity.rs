@@ -8,7 +8,8 @@
 use std::collections::HashMap;
 
 use super::{Found, Why};
-use crate::animals::plain::{plain, plain_electronic_id};
+use crate::animals::names;
+use crate::animals::plain::{name_form, plain, plain_electronic_id};
 use crate::sheet::column::{Column, Value};
 use crate::sheet::day::Day;
 use crate::sheet::schema::SheetKind;
@@ -29,6 +30,7 @@ pub(super) fn find(here: &Table, incoming: &Table) -> Option<Vec<Found>> {
         return None;
     }
     let there: Vec<Animal> = animals(here);
+    let earlier = earlier_names(here);
     let mut by_eid: HashMap<&str, Vec<u32>> = HashMap::new();
     let mut by_tag: HashMap<&str, Vec<u32>> = HashMap::new();
     let mut by_birth: HashMap<(&str, Day), Vec<u32>> = HashMap::new();
@@ -43,6 +45,15 @@ pub(super) fn find(here: &Table, incoming: &Table) -> Option<Vec<Found>> {
                 .push(row);
         } else {
             by_tag.entry(&animal.tag).or_default().push(row);
+        }
+    }
+    // A file may still call an animal what it was called before.
+    for (name, row) in &earlier {
+        for by_name in [&mut by_eid, &mut by_tag] {
+            let rows = by_name.entry(name.as_str()).or_default();
+            if !rows.contains(row) {
+                rows.push(*row);
+            }
         }
     }
     let found = |animal: &Animal| {
@@ -70,6 +81,21 @@ pub(super) fn find(here: &Table, incoming: &Table) -> Option<Vec<Found>> {
         )
     };
     Some(animals(incoming).iter().map(found).collect())
+}
+
+/// Names that rows carried before, in the form they are compared by.
+fn earlier_names(table: &Table) -> Vec<(String, u32)> {
+    let Some(cells) = table.column("names_before").and_then(Column::texts) else {
+        return Vec::new();
+    };
+    (0_u32..)
+        .zip(0..cells.len())
+        .flat_map(|(row, at)| {
+            names::read(cells.get(at).unwrap_or(""))
+                .flatten()
+                .map(move |name| (name_form(&name.name), row))
+        })
+        .collect()
 }
 
 fn by_years(animal: &Animal, rows: &[u32], there: &[Animal]) -> Found {

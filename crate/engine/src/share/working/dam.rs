@@ -5,6 +5,7 @@ use super::says::{NOT_RECORDED, Says, days};
 use super::{Working, WorkingInput};
 use crate::adjust::dam_age::{DamAge, DamAgeFrom, DamAges};
 use crate::adjust::dam_on_record::OnRecord;
+use crate::sheet::codes::AGE_FROM;
 use crate::sheet::schema::SheetKind;
 use crate::trade::plausible::DAYS_PER_YEAR;
 
@@ -46,6 +47,7 @@ pub fn age(says: &Says) -> Working {
     };
     let mut assumed = sentences(says, ABOUT_DAM);
     assumed.extend(not_one_cow(dam).map(str::to_owned));
+    assumed.extend(not_from_papers(says, dam).map(str::to_owned));
     Working {
         result: if known {
             days(dam.days)
@@ -94,6 +96,20 @@ fn not_one_cow(dam: DamAge) -> Option<&'static str> {
         OnRecord::NoneFits => {
             Some("Cows on record have the dam's tag, but none can have been there; none was used.")
         }
+        _ => None,
+    }
+}
+
+/// How sure the cow's own age is, where it is said.
+fn not_from_papers(says: &Says, dam: DamAge) -> Option<&'static str> {
+    let OnRecord::Row(row) = dam.on_record else {
+        return None;
+    };
+    let age_from = says.book.sheet(SheetKind::Cows).known("age_from");
+    let code = *age_from.codes()?.get(row as usize)?;
+    match AGE_FROM.key(code)? {
+        "mouth" => Some("Her own age on record was read from her mouth."),
+        "guess" => Some("Her own age on record is a guess."),
         _ => None,
     }
 }
