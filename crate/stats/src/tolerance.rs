@@ -60,9 +60,10 @@ pub const LIKELIHOOD_SETTLED: f64 = 1e-12;
 /// about 1e-13.
 pub const LIKELIHOOD_ROUNDING: f64 = 1e-12;
 
-/// A residual variance below this share of the fixed model's is rounding: within the levels of the
-/// random factors nothing is left.
-pub const RESIDUAL_VANISHES: f64 = 1e-10;
+/// A residual variance at most this share of the fixed model's is on its way to zero: within the levels of
+/// the random factors nothing is left, as when nearly every level has one row. At this share the residual
+/// standard deviation is a thousandth of the fixed model's, below what a scale can read.
+pub const RESIDUAL_VANISHES: f64 = 1e-6;
 
 /// A random factor of whose sum of squares the fixed part leaves at most this share is explained by the
 /// fixed part. What is left of a truly explained one is rounding, about 1e-12.

@@ -72,7 +72,8 @@ pub enum MixedError {
         /// Earlier random factors that take part; when there are none, it is the residual alone.
         from: Vec<RandomIndex>,
     },
-    /// The residual variance runs towards zero: within the levels the model leaves no spread.
+    /// The residual variance runs towards zero: within the levels of the random factors the model leaves
+    /// no spread. Often a factor has nearly one row to each level; without it the model can be fitted.
     ResidualVanishes,
     /// The iterations ended before the likelihood settled.
     NotConverged {

@@ -16,7 +16,7 @@ use std::fmt;
 
 use super::Adjusted;
 use super::infinite_line::{NORMAL_REACH, NORMAL_STEP, mean_over_spread};
-use super::studentized_range::falling_to;
+use super::studentized_range::{bounds, falling_to};
 use crate::distribution::{ConfidenceLevel, DistributionError, Normal, StudentT};
 use crate::linear::Estimate;
 use crate::tolerance::ONE_FACTOR;
@@ -125,7 +125,10 @@ impl ManyAgainstOne {
         if self.loadings.len() < 2 {
             return Ok(student.two_sided_quantile(level));
         }
-        Ok(falling_to(1.0 - level.fraction(), |t| {
+        let tail = 1.0 - level.fraction();
+        let count = f64::from(u32::try_from(self.loadings.len()).unwrap_or(u32::MAX));
+        let between = bounds(tail, df, count)?;
+        Ok(falling_to(tail, between, |t| {
             self.two_sided_tail(t, df).unwrap_or(0.0)
         }))
     }
@@ -143,9 +146,7 @@ impl ManyAgainstOne {
             .map(|(loading, steep)| 1.0 / (loading.abs() * steep).max(1.0))
             .fold(1.0, f64::min);
         let step = NORMAL_STEP * narrowest;
-        let mut sum = 0.0;
-        let mut z = -NORMAL_REACH;
-        while z <= NORMAL_REACH {
+        let at = |z: f64| {
             let inside: f64 = parts
                 .iter()
                 .map(|&(loading, steep)| {
@@ -154,10 +155,16 @@ impl ManyAgainstOne {
                     libm::log1p(-outside.min(1.0))
                 })
                 .sum();
-            sum += libm::exp(-0.5 * z * z) * -libm::expm1(inside);
+            libm::exp(-0.5 * z * z) * -libm::expm1(inside)
+        };
+        // The same on both sides of zero.
+        let mut sum = 0.5 * at(0.0);
+        let mut z = step;
+        while z <= NORMAL_REACH {
+            sum += at(z);
             z += step;
         }
-        (sum * step / (2.0 * std::f64::consts::PI).sqrt()).min(1.0)
+        (2.0 * sum * step / (2.0 * std::f64::consts::PI).sqrt()).min(1.0)
     }
 }
 

@@ -15,7 +15,7 @@
 use std::fmt;
 
 use super::infinite_line::{NORMAL_REACH, NORMAL_STEP, mean_over_spread};
-use crate::distribution::{DistributionError, Normal, StudentT};
+use crate::distribution::{ConfidenceLevel, DistributionError, Normal, StudentT};
 use crate::tolerance::QUANTILE_SETTLED;
 
 const MOST_VALUES: usize = 1_000;
@@ -103,7 +103,13 @@ impl StudentizedRange {
                 DistributionError::Probability(tail),
             ));
         }
-        Ok(falling_to(tail, |q| self.upper_tail(q)))
+        let pairs = 0.5 * self.others * (self.others + 1.0);
+        let (low, high) =
+            bounds(tail, self.df, pairs).map_err(StudentizedRangeError::Distribution)?;
+        let root = std::f64::consts::SQRT_2;
+        Ok(falling_to(tail, (root * low, root * high), |q| {
+            self.upper_tail(q)
+        }))
     }
 
     /// Probability that the range of normal values with standard deviation one is above `w`.
@@ -133,40 +139,56 @@ fn nodes() -> Vec<(f64, f64, f64)> {
     nodes
 }
 
-/// Where a function that falls from one to zero comes to `tail`.
+/// Where a falling function comes to `tail`, between a value where it is above and one where it is below.
 ///
-/// Secant steps on the logarithm of the tail, kept inside a bracket that is halved when a step would
-/// leave it: the logarithm is nearly a parabola or a line, where the tail itself is neither.
-pub(super) fn falling_to(tail: f64, at: impl Fn(f64) -> f64) -> f64 {
+/// Secant steps on the logarithm of the tail, which is nearly straight there, with the end that stays put
+/// weighed down each time it does (the Illinois rule: Dowell and Jarratt 1971, BIT 11:168-174).
+pub(super) fn falling_to(tail: f64, between: (f64, f64), at: impl Fn(f64) -> f64) -> f64 {
     let target = libm::log(tail);
     let height = |q: f64| libm::log(at(q).max(f64::MIN_POSITIVE)) - target;
-    let (mut low, mut high) = (0.0, 4.0);
-    let (mut low_height, mut high_height) = (-target, height(4.0));
-    while high_height > 0.0 && high < 1e12 {
-        (low, low_height) = (high, high_height);
-        high *= 2.0;
-        high_height = height(high);
-    }
+    let (mut low, mut high) = between;
+    let (mut low_height, mut high_height) = (height(low).max(0.0), height(high).min(0.0));
     let mut value = high;
-    for step in 0..100 {
-        let share = low_height / (low_height - high_height);
-        let secant = low + share * (high - low);
-        // Every third step halves, because a secant may keep one end for ever.
-        let next = if step % 3 == 2 || !(secant > low && secant < high) {
-            f64::midpoint(low, high)
-        } else {
-            secant
-        };
-        if (next - value).abs() <= QUANTILE_SETTLED * next {
-            return next;
+    let mut last_side = 0;
+    for _ in 0..100 {
+        if high - low <= QUANTILE_SETTLED * high || low_height <= high_height {
+            break;
         }
+        let share = low_height / (low_height - high_height);
+        let next = low + share * (high - low);
+        let settled = (next - value).abs() <= QUANTILE_SETTLED * next;
         value = next;
+        if settled {
+            break;
+        }
         let own = height(value);
         if own > 0.0 {
             (low, low_height) = (value, own);
+            if last_side == 1 {
+                high_height /= 2.0;
+            }
+            last_side = 1;
         } else {
             (high, high_height) = (value, own);
+            if last_side == -1 {
+                low_height /= 2.0;
+            }
+            last_side = -1;
         }
     }
     value
+}
+
+/// Values of Student's t that the size of the largest of several stays above and below with probability
+/// `tail`: it is at least any one of them, and at most the sum of the tails lies beyond it.
+pub(super) fn bounds(
+    tail: f64,
+    df: f64,
+    comparisons: f64,
+) -> Result<(f64, f64), DistributionError> {
+    let student = StudentT::new(df)?;
+    Ok((
+        student.two_sided_quantile(ConfidenceLevel::new(1.0 - tail)?),
+        student.two_sided_quantile(ConfidenceLevel::new(1.0 - tail / comparisons)?),
+    ))
 }
