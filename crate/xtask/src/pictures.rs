@@ -12,7 +12,7 @@ use anyhow::{Context, Result};
 use crate::tree;
 
 /// The pictures that the README shows.
-const SHOWN: [&str; 15] = [
+const SHOWN: [&str; 16] = [
     "start-1280.png",
     "bring-in-1280.png",
     "adding-1280.png",
