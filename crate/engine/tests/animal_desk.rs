@@ -432,3 +432,32 @@ fn a_file_may_call_a_cow_what_she_was_called_before() {
         .collect();
     assert_eq!(rows, [(RowKind::Differs, Some(0)), (RowKind::New, None)]);
 }
+
+#[test]
+fn an_electronic_id_in_a_file_is_not_given_up_for_a_tag_that_two_wear() {
+    let mut desk = herd();
+    desk.change(Command::SetCells {
+        sheet: SheetKind::Cows,
+        cells: vec![CellEdit {
+            row: 0,
+            column: "eid".to_owned(),
+            text: "999000000000017".to_owned(),
+        }],
+    })
+    .expect("an electronic ID");
+    let text =
+        b"animal,date,weight\n999000000000017,2024-09-01,1290\n999000000000041,2024-09-01,480\n";
+    desk.import_begin("weights.csv");
+    desk.import_push(text).expect("text");
+    desk.import_finish().expect("a table");
+    desk.import_commit(&"0".repeat(64)).expect("rows to bring");
+    assert_eq!(
+        [0, 1].map(|row| cell(&desk, SheetKind::Weights, row, "animal")),
+        ["999000000000017", "41"],
+        "a calf wears the cow's tag, so her electronic ID stays"
+    );
+    assert_eq!(
+        desk.names_at(SheetKind::Weights, 0, "animal")[0].standing,
+        Standing::One
+    );
+}

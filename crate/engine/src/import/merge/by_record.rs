@@ -2,7 +2,8 @@
 //!
 //! Enters: the book, and a table of weights, checks, scores or stays. Leaves: the table with tags where an electronic
 //! ID stood, and what stood there.
-//! Always true: an electronic ID that nobody, or more than one animal, carries that day is left as it stands.
+//! Always true: an electronic ID that nobody, or more than one animal, carries that day is left as it stands, and so is
+//! one whose tag would not name that animal alone.
 //! Never: changes a row whose name is no electronic ID on record.
 
 use crate::animals::find::Animals;
@@ -74,9 +75,13 @@ impl<'a> ByRecord<'a> {
             return None;
         };
         let tags = self.book.sheet(animal.sheet).column("tag")?.texts()?;
-        tags.get(animal.row as usize)
-            .filter(|tag| !tag.is_empty())
-            .map(str::to_owned)
+        let tag = tags
+            .get(animal.row as usize)
+            .filter(|tag| !tag.is_empty())?;
+        let alone = self
+            .animals
+            .find(self.book, Among::All, tag, Deed::OnHand, on);
+        (alone == Found::One(animal)).then(|| tag.to_owned())
     }
 }
 
