@@ -43,7 +43,7 @@ impl Severity {
 pub struct Place {
     /// The sheet.
     pub sheet: Option<SheetKind>,
-    /// The row's permanent key.
+    /// The row, as it is numbered in its table.
     pub row: Option<u32>,
     /// Line in the file it came from; 1 is the first line.
     pub line: Option<u32>,

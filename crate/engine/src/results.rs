@@ -6,6 +6,7 @@
 
 pub mod calculated;
 pub mod checked;
+pub mod rests_on;
 
 use calculated::{Calculated, calculate};
 

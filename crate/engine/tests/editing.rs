@@ -95,7 +95,7 @@ proptest! {
             for row in 0..book.calves().n_rows() {
                 let before = column.value(row);
                 let raw = column.raw(row);
-                type_in(&mut desk, row as u32, &column.key, &raw).expect("typing what stands there");
+                type_in(&mut desk, book.calves().key_of(row as u32), &column.key, &raw).expect("typing what stands there");
                 let after = desk.book().calves().column(&column.key).expect("still there").value(row);
                 match (&before, &after) {
                     // What was not understood in a file may be understood when typed; nothing is lost.
@@ -323,7 +323,7 @@ fn an_accepted_doubt_stands_until_the_cell_says_something_else() {
     let (n, none) = doubts(&desk);
     assert_eq!(none, 0);
     desk.change(Command::Accept(vec![Acceptance {
-        doubt: doubt_of(&note).expect("it is in a sheet"),
+        doubt: doubt_of(desk.book(), &note).expect("it is in a sheet"),
         read: Some(note.read.clone()),
     }]))
     .expect("it stands there");

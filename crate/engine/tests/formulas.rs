@@ -171,6 +171,7 @@ fn what_cannot_work_is_refused_and_changes_nothing() {
     desk.change(Command::AddColumn {
         sheet: CALVES,
         label: "Frame".to_owned(),
+        kind: fairpen_engine::sheet::column::Kind::Text,
     })
     .expect("not refused");
     desk.change(typed(CALVES, &[(1, "frame", "5")]))
@@ -299,6 +300,7 @@ fn a_column_that_is_gone_leaves_an_error_and_comes_back() {
     desk.change(Command::AddColumn {
         sheet: CALVES,
         label: "Frame".to_owned(),
+        kind: fairpen_engine::sheet::column::Kind::Text,
     })
     .expect("not refused");
     add(&mut desk, "More", "LEN(frame) + 1");

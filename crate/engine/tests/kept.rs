@@ -88,7 +88,11 @@ proptest! {
         cut in any::<prop::sample::Index>(),
         cuts in any::<bool>(),
     ) {
-        let mut bytes = save(desk_with_rows().book()).expect("it fits in memory");
+        let mut desk = desk_with_rows();
+        for sheet in 0..2 {
+            act(&mut desk, &Deed::TakeOff(sheet, vec![1, 3])).expect("they are there");
+        }
+        let mut bytes = save(desk.book()).expect("it fits in memory");
         for (place, byte) in places {
             let at = place.index(bytes.len());
             bytes[at] = byte;
@@ -271,6 +275,51 @@ fn a_book_that_another_program_changed_still_opens() {
             .expect("weights")[1]
             .is_nan()
     );
+}
+
+#[test]
+fn rows_taken_off_are_taken_as_they_come() {
+    let described = descriptor(
+        r#"{"name":"calves","path":"calves.csv","schema":{"fields":[{"name":"tag"}]}},
+           {"name":"taken_off_calves","path":"off.csv","schema":{"fields":[{"name":"tag"},
+             {"name":"key","fairpen":{"origin":"row_key"}}]}},
+           {"name":"taken_off_unreadable","path":"texts.csv","schema":{"fields":[]}}"#,
+    );
+    let with = |off: &[u8]| {
+        open(&zip_of(&[
+            ("settings.json", SETTINGS),
+            ("datapackage.json", &described),
+            ("calves.csv", b"tag\n1\n2\n3\n"),
+            ("off.csv", off),
+            (
+                "texts.csv",
+                b"sheet,row,column,text\ncalves,2,wean_weight,abt 500\n",
+            ),
+        ]))
+        .expect("it opens")
+    };
+    let keys = |book: &fairpen_engine::sheet::workbook::Workbook| {
+        let calves = book.calves();
+        let on: Vec<u32> = (0..3).map(|row| calves.key_of(row)).collect();
+        let off = calves.taken_off().expect("two rows");
+        assert_eq!(off.rows().known("tag").shown(1), "9");
+        assert_eq!(off.rows().known("wean_weight").shown(1), "abt 500");
+        (on, off.keys().to_vec())
+    };
+    assert_eq!(
+        keys(&with(b"tag,key\n8,1\n9,3\n")),
+        (vec![0, 2, 4], vec![1, 3])
+    );
+    // Keys that cannot be: the rows are there all the same, behind the others.
+    for nonsense in [
+        &b"tag,key\n8,3\n9,1\n"[..],
+        b"tag,key\n8,1\n9,1\n",
+        b"tag,key\n8,1\n9,5\n",
+        b"tag,key\n8,\n9,4294967295\n",
+        b"tag\n8\n9\n",
+    ] {
+        assert_eq!(keys(&with(nonsense)), (vec![0, 1, 2], vec![3, 4]));
+    }
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Animals in hand as they cross: what a name stands for, cards, offers, new tags, kept heifers.
 //!
 //! Enters: cells, rows, what is typed. Leaves: shapes of [`crate::types`], journal records.
-//! Always true: days cross as ISO texts; the engine finds and refuses.
+//! Always true: days cross as ISO texts, rows by their permanent keys; the engine finds and refuses.
 
 use fairpen_engine::book::form::day_from;
 use fairpen_engine::desk::animal::Place;
@@ -10,6 +10,8 @@ use fairpen_engine::desk::animal::named::Named;
 use fairpen_engine::desk::animal::retag::NameKind;
 use fairpen_engine::error::Error;
 use fairpen_engine::sheet::day::Day;
+use fairpen_engine::sheet::schema::SheetKind;
+use fairpen_engine::sheet::workbook::Workbook;
 use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -28,8 +30,15 @@ impl Session {
         row_key: u32,
         column: &str,
     ) -> Answer<Vec<Ts<NamedInfo>>> {
-        let names = self.desk.names_at(sheet(sheet_key)?, row_key, column);
-        give_all(names.into_iter().map(named_of).collect())
+        let kind = sheet(sheet_key)?;
+        let book = self.desk.book();
+        let names = self.desk.names_at(kind, self.row(kind, row_key), column);
+        give_all(
+            names
+                .into_iter()
+                .map(|named| named_of(book, named))
+                .collect(),
+        )
     }
 
     /// Names to offer while one is typed, at most `most`. `row_key` is `undefined` for a row to come.
@@ -42,9 +51,10 @@ impl Session {
         most: u32,
     ) -> Answer<Vec<Ts<NameOffer>>> {
         let kind = sheet(sheet_key)?;
+        let row = row_key.map(|key| self.row(kind, key));
         let offers = self
             .desk
-            .names_like(kind, column, row_key, typed, most as usize);
+            .names_like(kind, column, row, typed, most as usize);
         give_all(
             offers
                 .into_iter()
@@ -58,8 +68,10 @@ impl Session {
 
     /// One animal or place with all that is said of it elsewhere; nothing where rows are neither.
     pub fn card(&self, sheet_key: &str, row_key: u32) -> Answer<Vec<Ts<CardInfo>>> {
-        let card = self.desk.card(sheet(sheet_key)?, row_key);
-        give_all(card.into_iter().map(card_of).collect())
+        let kind = sheet(sheet_key)?;
+        let book = self.desk.book();
+        let card = self.desk.card(kind, self.row(kind, row_key));
+        give_all(card.into_iter().map(|card| card_of(book, card)).collect())
     }
 
     /// Gives an animal a new tag or electronic ID from a day (ISO) on; the old one stays with its days. Gives the
@@ -81,14 +93,18 @@ impl Session {
             ))
         })?;
         self.desk
-            .retag(kind, row_key, what, name, day(from))
+            .retag(kind, self.row(kind, row_key), what, name, day(from))
             .map_err(|refusal| refused(&refusal))
     }
 
     /// Keeps heifers as cows from a day (ISO) on. Gives the journal record.
     pub fn keep_as_cows(&mut self, row_keys: Vec<u32>, from: &str) -> Answer<Vec<u8>> {
+        let rows: Vec<u32> = row_keys
+            .into_iter()
+            .map(|key| self.row(SheetKind::Calves, key))
+            .collect();
         self.desk
-            .keep_as_cows(&row_keys, day(from))
+            .keep_as_cows(&rows, day(from))
             .map_err(|refusal| refused(&refusal))
     }
 }
@@ -97,16 +113,16 @@ fn day(text: &str) -> Day {
     day_from(text).unwrap_or(Day::MISSING)
 }
 
-fn place_of(place: Place) -> LinkedPlace {
+fn place_of(book: &Workbook, place: Place) -> LinkedPlace {
     LinkedPlace {
         sheet: place.sheet.key().to_owned(),
-        row_key: place.row,
+        row_key: book.sheet(place.sheet).key_of(place.row),
         column: place.column.to_owned(),
         words: place.words,
     }
 }
 
-fn named_of(named: Named) -> NamedInfo {
+fn named_of(book: &Workbook, named: Named) -> NamedInfo {
     NamedInfo {
         name: named.name,
         standing: named.standing.key().to_owned(),
@@ -115,7 +131,7 @@ fn named_of(named: Named) -> NamedInfo {
             .places
             .into_iter()
             .map(|(place, cell_text)| ChosenPlace {
-                place: place_of(place),
+                place: place_of(book, place),
                 cell_text,
             })
             .collect(),
@@ -127,35 +143,51 @@ fn named_of(named: Named) -> NamedInfo {
     }
 }
 
-fn card_of(card: Card) -> CardInfo {
+fn card_of(book: &Workbook, card: Card) -> CardInfo {
     CardInfo {
         title: card.title,
         facts: card.facts,
-        same: card.same.into_iter().map(place_of).collect(),
-        as_calf: card.as_calf.into_iter().map(figure_of).collect(),
-        stands_in: card.stands_in.into_iter().map(stands_in_of).collect(),
+        same: card
+            .same
+            .into_iter()
+            .map(|place| place_of(book, place))
+            .collect(),
+        as_calf: card
+            .as_calf
+            .into_iter()
+            .map(|figure| figure_of(book, figure))
+            .collect(),
+        stands_in: card
+            .stands_in
+            .into_iter()
+            .map(|rows| stands_in_of(book, rows))
+            .collect(),
         can_retag: card.can_retag,
         can_keep: card.can_keep,
     }
 }
 
-fn figure_of(figure: OwnFigure) -> OwnFigureInfo {
+fn figure_of(book: &Workbook, figure: OwnFigure) -> OwnFigureInfo {
     OwnFigureInfo {
         label: figure.label,
         text: figure.text,
         place: LinkedPlace {
             column: figure.column.to_owned(),
-            ..place_of(figure.place)
+            ..place_of(book, figure.place)
         },
     }
 }
 
-fn stands_in_of(stands_in: StandsIn) -> StandsInInfo {
+fn stands_in_of(book: &Workbook, stands_in: StandsIn) -> StandsInInfo {
     StandsInInfo {
         sheet: stands_in.sheet.key().to_owned(),
         column: stands_in.column.to_owned(),
         label: stands_in.label,
         n: u32::try_from(stands_in.n).unwrap_or(u32::MAX),
-        rows: stands_in.rows.into_iter().map(place_of).collect(),
+        rows: stands_in
+            .rows
+            .into_iter()
+            .map(|place| place_of(book, place))
+            .collect(),
     }
 }

@@ -3,9 +3,12 @@
 //! Enters: a [`Change`]. Leaves: a command, or a refusal.
 //! Always true: texts cross as they were typed; the engine reads them.
 
+use fairpen_engine::book::form::kind_word;
 use fairpen_engine::error::Error;
 use fairpen_engine::sheet::accepted::{Acceptance, Doubt};
+use fairpen_engine::sheet::column::Kind;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
+use fairpen_engine::sheet::set_kind::OWN_KINDS;
 use fairpen_engine::sheet::workbook::Workbook;
 
 use crate::looks::change_of;
@@ -28,7 +31,7 @@ pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
             existing,
         } => {
             let sheet = sheet(&key)?;
-            let first = u32::try_from(book.sheet(sheet).n_rows()).unwrap_or(u32::MAX);
+            let first = u32::try_from(book.sheet(sheet).n_keys()).unwrap_or(u32::MAX);
             if let Some(cell) = cells.iter().find(|cell| cell.row_key >= n_rows) {
                 return Err(refused(&Error::new(
                     "sheet.row.unknown",
@@ -51,9 +54,23 @@ pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
                 Command::Together(vec![rows, Command::SetCells { sheet, cells }])
             }
         }
-        Change::AddColumn { sheet: key, label } => Command::AddColumn {
+        Change::AddColumn {
+            sheet: key,
+            label,
+            kind,
+        } => Command::AddColumn {
             sheet: sheet(&key)?,
             label,
+            kind: own_kind(&kind)?,
+        },
+        Change::SetKind {
+            sheet: key,
+            column,
+            kind,
+        } => Command::SetKind {
+            sheet: sheet(&key)?,
+            column,
+            kind: own_kind(&kind)?,
         },
         Change::Accept { doubts, accepted } => Command::Accept(
             doubts
@@ -134,6 +151,20 @@ pub fn command_of(book: &Workbook, change: Change) -> Answer<Command> {
             settings_of(&book.settings, &settings).map_err(|refusal| refused(&refusal))?,
         )),
     })
+}
+
+/// A kind that an own column can be given.
+fn own_kind(word: &str) -> Answer<Kind> {
+    OWN_KINDS
+        .into_iter()
+        .find(|kind| kind_word(*kind) == word)
+        .ok_or_else(|| {
+            refused(&Error::new(
+                "boundary.choice",
+                format!("There is no kind of column called {word}."),
+                "Choose one of those shown.",
+            ))
+        })
 }
 
 fn edit_of(cell: CellText, first: u32) -> CellEdit {

@@ -48,6 +48,8 @@ impl Session {
                 .collect(),
             gives: word_of(gives).to_owned(),
             preview: if usable && !rows.is_empty() {
+                let table = self.desk.book().sheet(kind);
+                let rows: Vec<u32> = rows.iter().filter_map(|&key| table.row_of(key)).collect();
                 self.desk.preview_formula(kind, column, text, &rows)
             } else {
                 Vec::new()
@@ -116,19 +118,24 @@ impl Session {
         column: &str,
     ) -> Answer<Ts<WorkingInfo>> {
         let (book, results) = (self.desk.book(), self.desk.results());
-        let working = match sheet(sheet_key)? {
+        let kind = sheet(sheet_key)?;
+        let row = self.row(kind, row_key) as usize;
+        let working = match kind {
             SheetKind::Checks if CheckColumn::from_key(column).is_some() => {
-                checked(book, row_key as usize, column)
+                checked(book, row, column)
             }
-            kind => calculated(book, results, kind, row_key as usize, column),
+            kind => calculated(book, results, kind, row, column),
         };
-        give(info_of_working(working.ok_or_else(|| {
-            refused(&Error::new(
-                "share.working.unknown",
-                "There is no working for this cell.",
-                "Choose a cell of a calculated column.",
-            ))
-        })?))
+        give(info_of_working(
+            book,
+            working.ok_or_else(|| {
+                refused(&Error::new(
+                    "share.working.unknown",
+                    "There is no working for this cell.",
+                    "Choose a cell of a calculated column.",
+                ))
+            })?,
+        ))
     }
 }
 

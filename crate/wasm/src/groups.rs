@@ -29,7 +29,8 @@ pub fn groups_view(desk: &Desk) -> GroupsView {
 
 fn group_of(desk: &Desk, group: &Group) -> GroupInfo {
     let unit = desk.book().settings.weight_unit;
-    let tags = desk.book().calves().known("tag");
+    let calves = desk.book().calves();
+    let tags = calves.known("tag");
     let weight = |pounds: f64| unit.from_pounds(pounds);
     let with_unit = |pounds: f64| {
         if pounds.is_nan() {
@@ -64,7 +65,7 @@ fn group_of(desk: &Desk, group: &Group) -> GroupInfo {
             .iter()
             .map(|&row| tags.shown(row as usize))
             .collect(),
-        row_keys: group.rows.clone(),
+        row_keys: group.rows.iter().map(|&row| calves.key_of(row)).collect(),
         weights: group
             .rows
             .iter()

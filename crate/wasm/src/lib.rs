@@ -21,6 +21,7 @@ mod questions;
 mod ranges;
 mod refusal;
 mod remembered;
+pub mod rows;
 pub mod session;
 mod settings_form;
 pub mod types;

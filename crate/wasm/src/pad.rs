@@ -34,7 +34,9 @@ impl Session {
                 .into_iter()
                 .map(|animal| PadAnimal {
                     sheet: animal.sheet.key().to_owned(),
-                    row_key: animal.row,
+                    row_key: animal
+                        .row
+                        .map(|row| self.desk.book().sheet(animal.sheet).key_of(row)),
                     tag: animal.tag,
                     call: animal.call,
                     words: animal.words,
@@ -47,13 +49,13 @@ impl Session {
     /// What is doubtful about an entry, in sentences to ask about; none when nothing is.
     pub fn pad_doubts(&self, e: Ts<PadEntry>) -> Answer<Vec<String>> {
         self.desk
-            .pad_doubts(&entry_of(take(e)?)?)
+            .pad_doubts(&self.entry_of(take(e)?)?)
             .map_err(|refusal| thrown(&refusal))
     }
 
     /// Makes an entry; gives its journal record.
     pub fn pad_enter(&mut self, e: Ts<PadEntry>) -> Answer<Vec<u8>> {
-        let entry = entry_of(take(e)?)?;
+        let entry = self.entry_of(take(e)?)?;
         self.desk
             .pad_command(&entry)
             .and_then(|command| self.desk.change(command))
@@ -62,7 +64,16 @@ impl Session {
 
     /// Takes an entry away; gives its journal record.
     pub fn pad_take_back(&mut self, task_key: &str, row_key: u32) -> Answer<Vec<u8>> {
-        let command = self.desk.pad_take_back(task(task_key)?, row_key);
+        let task = task(task_key)?;
+        let row = self.desk.book().sheet(task.sheet()).row_of(row_key);
+        let row = row.ok_or_else(|| {
+            thrown(&Error::new(
+                "sheet.row.taken_off",
+                "The row of this entry was taken off.",
+                "Nothing to mend: it counts in nothing.",
+            ))
+        })?;
+        let command = self.desk.pad_take_back(task, row);
         self.desk
             .change(command)
             .map_err(|refusal| thrown(&refusal))
@@ -70,11 +81,13 @@ impl Session {
 
     /// What was entered for a day (ISO), latest first.
     pub fn pad_today(&self, task_key: &str, day_text: &str) -> Answer<Vec<Ts<PadDone>>> {
-        let done = self.desk.pad_today(task(task_key)?, day(day_text));
+        let task = task(task_key)?;
+        let table = self.desk.book().sheet(task.sheet());
+        let done = self.desk.pad_today(task, day(day_text));
         give_all(
             done.into_iter()
                 .map(|done| PadDone {
-                    row_key: done.row,
+                    row_key: table.key_of(done.row),
                     tag: done.tag,
                     words: done.words,
                 })
@@ -121,15 +134,20 @@ fn day(text: &str) -> Day {
     day_from(text).unwrap_or(Day::MISSING)
 }
 
-fn entry_of(entry: PadEntry) -> Answer<Entry> {
-    Ok(Entry {
-        task: task(&entry.task)?,
-        row: entry.row_key,
-        day: day(&entry.day),
-        cells: entry
-            .cells
-            .into_iter()
-            .map(|cell| (cell.column, cell.text))
-            .collect(),
-    })
+impl Session {
+    fn entry_of(&self, entry: PadEntry) -> Answer<Entry> {
+        let task = task(&entry.task)?;
+        Ok(Entry {
+            task,
+            row: entry
+                .row_key
+                .and_then(|key| self.desk.book().calves().row_of(key)),
+            day: day(&entry.day),
+            cells: entry
+                .cells
+                .into_iter()
+                .map(|cell| (cell.column, cell.text))
+                .collect(),
+        })
+    }
 }

@@ -4,11 +4,12 @@
 
 use fairpen_engine::desk::problems::{ProblemKind, place_in_book, place_in_file};
 use fairpen_engine::note::{Note, Place};
+use fairpen_engine::sheet::workbook::Workbook;
 
 use crate::types::{ProblemGroup, ProblemInfo};
 
 /// A kind of problems as it crosses.
-pub fn group_of(kind: ProblemKind) -> ProblemGroup {
+pub fn group_of(book: &Workbook, kind: ProblemKind) -> ProblemGroup {
     ProblemGroup {
         code: kind.code.to_owned(),
         severity: kind.severity.key().to_owned(),
@@ -17,7 +18,13 @@ pub fn group_of(kind: ProblemKind) -> ProblemGroup {
         problems: kind
             .first
             .iter()
-            .map(|note| info_of(note, place_in_book))
+            .map(|note| {
+                let row = note.place.sheet.zip(note.place.row);
+                ProblemInfo {
+                    row_key: row.map(|(sheet, row)| book.sheet(sheet).key_of(row)),
+                    ..info_of(note, place_in_book)
+                }
+            })
             .collect(),
     }
 }

@@ -242,13 +242,23 @@ impl Session {
     /// What is doubtful, by kind; of each kind the first `per_group`.
     pub fn problems(&self, per_group: u32) -> Answer<Vec<Ts<ProblemGroup>>> {
         let kinds = self.desk.problems(per_group as usize);
-        give_all(kinds.into_iter().map(group_of).collect())
+        give_all(
+            kinds
+                .into_iter()
+                .map(|kind| group_of(self.desk.book(), kind))
+                .collect(),
+        )
     }
 
     /// What was doubtful and is accepted, in the same way.
     pub fn accepted_problems(&self, per_group: u32) -> Answer<Vec<Ts<ProblemGroup>>> {
         let kinds = self.desk.accepted_problems(per_group as usize);
-        give_all(kinds.into_iter().map(group_of).collect())
+        give_all(
+            kinds
+                .into_iter()
+                .map(|kind| group_of(self.desk.book(), kind))
+                .collect(),
+        )
     }
 
     /// All columns of a sheet, in order.
@@ -278,7 +288,8 @@ impl Session {
             .iter()
             .map(|key| self.desk.book().sheet(kind).column_position(key))
             .collect();
-        let marks = |row: u32, column: usize| {
+        let marks = |row_key: u32, column: usize| {
+            let row = self.row(kind, row_key);
             let severity = positions
                 .get(column)
                 .copied()
@@ -295,15 +306,15 @@ impl Session {
 
     /// A cell as it is typed over, in full precision.
     pub fn raw(&self, sheet_key: &str, row_key: u32, column: &str) -> Answer<String> {
-        Ok(self
-            .desk
-            .raw_cell(sheet(sheet_key)?, column, row_key as usize))
+        let kind = sheet(sheet_key)?;
+        let row = self.row(kind, row_key);
+        Ok(self.desk.raw_cell(kind, column, row as usize))
     }
 
     /// What is to be said of a cell; empty when nothing.
     pub fn remark(&self, sheet_key: &str, row_key: u32, column: &str) -> Answer<String> {
         let kind = sheet(sheet_key)?;
-        Ok(self.desk.remark(kind, row_key, column))
+        Ok(self.desk.remark(kind, self.row(kind, row_key), column))
     }
 
     /// The distinct shown texts of a column with their counts.
@@ -346,18 +357,21 @@ impl Session {
     /// The working behind a number of a calf.
     pub fn working(&self, row_key: u32, column: &str) -> Answer<Ts<WorkingInfo>> {
         let (book, results) = (self.desk.book(), self.desk.results());
-        let row = row_key as usize;
+        let row = self.row(SheetKind::Calves, row_key) as usize;
         let working = match ResultColumn::from_key(column) {
             Some(column) => working(book, results, row, column),
             None => calculated(book, results, SheetKind::Calves, row, column),
         };
-        give(info_of_working(working.ok_or_else(|| {
-            thrown(Error::new(
-                "share.working.unknown",
-                "There is no working for this cell.",
-                "Choose a calf, and a column that is worked out.",
-            ))
-        })?))
+        give(info_of_working(
+            book,
+            working.ok_or_else(|| {
+                thrown(Error::new(
+                    "share.working.unknown",
+                    "There is no working for this cell.",
+                    "Choose a calf, and a column that is worked out.",
+                ))
+            })?,
+        ))
     }
 
     /// A table as CSV: `adjusted`, `groups`, `problems`, or a sheet by its key.

@@ -122,6 +122,34 @@ pub struct CellText {
     pub text: String,
 }
 
+/// Rows of a view: positions, and as a check the permanent keys of the first and the last.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct RowsRequest {
+    /// Sheet key.
+    pub sheet: String,
+    /// Position of the first row in the view.
+    pub first: u32,
+    /// Position of the last row, which is in.
+    pub last: u32,
+    /// Permanent key of the first row.
+    pub first_key: u32,
+    /// Permanent key of the last row.
+    pub last_key: u32,
+}
+
+/// How many rows of a sheet are shown, and how many are not for another reason than a filter.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct RowsAside {
+    /// Rows in the view.
+    pub shown: u32,
+    /// Rows hidden from the view.
+    pub hidden: u32,
+    /// Rows taken off the record.
+    pub taken_off: u32,
+}
+
 /// A change the page asks for.
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(tag = "do", rename_all = "camelCase", rename_all_fields = "camelCase")]
@@ -150,6 +178,17 @@ pub enum Change {
         sheet: String,
         /// Header.
         label: String,
+        /// What it holds: `text`, `number`, `weight` or `date`.
+        kind: String,
+    },
+    /// Have the cells of an own column read as another kind.
+    SetKind {
+        /// Sheet key.
+        sheet: String,
+        /// Column key.
+        column: String,
+        /// `text`, `number`, `weight` or `date`.
+        kind: String,
     },
     /// Let problems stand, or take them up again.
     Accept {

@@ -4,11 +4,13 @@
 //! Always true: an input that is a cell names its sheet, row and column.
 
 use fairpen_engine::share::working::Working;
+use fairpen_engine::sheet::schema::SheetKind;
+use fairpen_engine::sheet::workbook::Workbook;
 
 use crate::types::{WorkingInfo, WorkingInputInfo};
 
 /// The shape of a working.
-pub fn info_of(working: Working) -> WorkingInfo {
+pub fn info_of(book: &Workbook, working: Working) -> WorkingInfo {
     WorkingInfo {
         column: working.column,
         title: working.title,
@@ -18,7 +20,11 @@ pub fn info_of(working: Working) -> WorkingInfo {
             .into_iter()
             .map(|input| {
                 let (sheet, row_key, column) = match input.cell {
-                    Some((sheet, row, column)) => (sheet, Some(row), column),
+                    Some((sheet, row, column)) => {
+                        let kind = SheetKind::from_key(&sheet);
+                        let key = kind.map_or(row, |kind| book.sheet(kind).key_of(row));
+                        (sheet, Some(key), column)
+                    }
                     None => (String::new(), None, String::new()),
                 };
                 WorkingInputInfo {

@@ -5,10 +5,10 @@
  * Always true: when the engine stops (a bug), the page is told and this worker answers nothing more.
  * Never: touches the document or the network.
  */
-import { initSync, Session, type Refusal } from './generated/core.js';
+import { initSync, Session, type Refusal, type RowsDone } from './generated/core.js';
 import { ImportReading, digestOf } from './import-reading.ts';
 import { KeptBook, own, type News } from './kept-book.ts';
-import type { Ask, BookCall, BookCalls, FromWorker, Opened, Start } from './protocol.ts';
+import type { Ask, BookCall, BookCalls, FromWorker, Opened, Start, Changed } from './protocol.ts';
 import { askFor, claimSoon, claimWhenFree } from '../store/claim.ts';
 import type { Device } from '../store/device.ts';
 import { InBrowser, Later } from '../store/in-browser.ts';
@@ -112,6 +112,21 @@ async function leading<T>(step: Promise<T>): Promise<T> {
   return done;
 }
 
+/** A change of rows, with what it came to in words. */
+async function changeOfRows(make: () => RowsDone): Promise<Changed & { words: string }> {
+  let words = '';
+  const done = await current().change({
+    make: () => {
+      const made = make();
+      words = made.words;
+      const { record } = made;
+      made.free();
+      return { record };
+    },
+  });
+  return { ...done, words };
+}
+
 type Handlers = { [C in BookCall]: (ask: BookCalls[C]['ask'], id: number) => BookCalls[C]['answer'] | Promise<BookCalls[C]['answer']> };
 
 const handlers: Handlers = {
@@ -182,6 +197,15 @@ const handlers: Handlers = {
     return { bytes, title: version.title };
   },
   bringBack: ({ id }) => leading(current().bringBack(id)),
+  takeOffRows: ({ request }) => changeOfRows(() => session().take_off_rows(request)),
+  bringBackRows: ({ sheet }) => changeOfRows(() => session().bring_back_rows(sheet)),
+  insertRows: ({ sheet, at, nRows }) => current().change({ make: () => ({ record: session().insert_rows(sheet, at, nRows) }) }),
+  hideRows: ({ request }) => session().hide_rows(request),
+  showHiddenRows: ({ sheet }) => {
+    session().show_hidden_rows(sheet);
+    return null;
+  },
+  rowsAside: ({ sheet }) => session().rows_aside(sheet),
   settings: () => session().settings(),
   importRead: ({ name, part, today, file }, id) => {
     reading?.cancel();

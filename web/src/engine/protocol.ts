@@ -8,7 +8,7 @@
 import type {
   BookDifferenceInfo, BookState, CardInfo, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, FormulaCheck, FormulaCompletion, FormulaFunction,
   GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, LookParts, NamedInfo, NameOffer, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
-  ReplaceCount, ReplaceRequest, SettingsForm, SheetLook, ValueCount, ViewSpec, WorkingInfo,
+  ReplaceCount, ReplaceRequest, RowsAside, RowsRequest, SettingsForm, SheetLook, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { VersionList } from './book-versions.ts';
 import type { BookMeta } from '../store/device.ts';
@@ -71,6 +71,14 @@ export interface BookCalls {
   versionBytes: { ask: { id: number }; answer: { bytes: Bytes; title: string } };
   /** Puts a version in the place of the book, which becomes a version itself first. */
   bringBack: { ask: { id: number }; answer: Opened };
+  takeOffRows: { ask: { request: RowsRequest }; answer: Changed & { words: string } };
+  bringBackRows: { ask: { sheet: string }; answer: Changed & { words: string } };
+  /** `at` is a position of the view. */
+  insertRows: { ask: { sheet: string; at: number; nRows: number }; answer: Changed };
+  /** Hiding is of the view alone and leaves no record. */
+  hideRows: { ask: { request: RowsRequest }; answer: number };
+  showHiddenRows: { ask: { sheet: string }; answer: null };
+  rowsAside: { ask: { sheet: string }; answer: RowsAside };
   settings: { ask: Record<never, never>; answer: SettingsForm };
   /** `part`: name of the sheet in a spreadsheet file, or empty; `today`: year-month-day. */
   importRead: { ask: { name: string; part: string; today: string; file: Blob }; answer: ImportPreview };

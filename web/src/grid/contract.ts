@@ -107,6 +107,11 @@ export interface ColumnDetail { act: ColumnAct; column: string; to: number }
 /** A width is told when it is settled, not while it is being pulled. */
 export interface WidthDetail { column: string; width: number }
 
+/** What a key or a press asks for the rows of the selection; `menu` asks to be shown the choice. */
+export interface RowsDetail { act: 'menu' | 'off' | 'insert' }
+/** Whole rows, by position and by key. */
+export interface RowsChosen { first: number; last: number; firstKey: number; lastKey: number }
+
 export interface GridEvents {
   'fp-edit': CustomEvent<EditDetail>;
   'fp-append': CustomEvent<AppendDetail>;
@@ -117,6 +122,7 @@ export interface GridEvents {
   'fp-open': CustomEvent<OpenDetail>;
   'fp-width': CustomEvent<WidthDetail>;
   'fp-column': CustomEvent<ColumnDetail>;
+  'fp-rows': CustomEvent<RowsDetail>;
   'fp-undo': CustomEvent<null>;
   'fp-redo': CustomEvent<null>;
 }

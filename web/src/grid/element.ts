@@ -12,7 +12,7 @@ import { BlockCache } from './cache.js';
 import { Changes } from './changes.js';
 import { Clipboard } from './clipboard.js';
 import { ColumnLayout } from './columns.js';
-import type { CellRange, ColumnFilter, GridColumn, GridEvents, GridSource, SortKey } from './contract.js';
+import type { CellRange, ColumnFilter, GridColumn, GridEvents, GridSource, RowsChosen, SortKey } from './contract.js';
 import { Editor } from './edit.js';
 import { FilterRow } from './filter.js';
 import { HeaderRow } from './header.js';
@@ -258,6 +258,23 @@ export class FpGrid extends HTMLElement implements Sheet {
     // The cell may have been scrolled away, or its row be on its way to the screen.
     if (this.at.row >= 0 && this.rowScroll.reveal(this.at.row)) { this.toNative(); this.drawNow(); }
     this.editor.start(how);
+  }
+
+  /** The rows of the selection that are there; null when it is on the empty row alone. */
+  async rowsChosen(): Promise<RowsChosen | null> {
+    const { range, nRows } = this;
+    const first = range.firstRow;
+    const last = Math.min(range.lastRow, nRows - 1);
+    if (last < first) return null;
+    const keyAt = async (row: number): Promise<number | undefined> => this.cache.rowKey(row) ?? (await this.given?.window(row, 1, []))?.rowKeys[0];
+    const [firstKey, lastKey] = [await keyAt(first), await keyAt(last)];
+    return firstKey === undefined || lastKey === undefined ? null : { first, last, firstKey, lastKey };
+  }
+
+  /** Selects rows from edge to edge. */
+  selectRows(first: number, last: number): void {
+    const highest = this.totalRows;
+    this.select(within({ row: first, column: 0 }, highest, this.columns.length), within({ row: last, column: this.columns.length - 1 }, highest, this.columns.length));
   }
 
   askWorking(): void {

@@ -8,7 +8,7 @@
 import { clearRange, fillFromTop } from './block.js';
 import type { FilterRow } from './filter.js';
 import type { HeaderRow } from './header.js';
-import { edgeAlong, HEADER_ROW, tabFrom, within, type Cell } from './selection.js';
+import { columnsIn, edgeAlong, HEADER_ROW, tabFrom, within, type Cell } from './selection.js';
 import type { Sheet } from './sheet.js';
 import { LEAVING } from './words.js';
 
@@ -83,6 +83,7 @@ export class Keys {
       return true;
     };
     if (event.altKey && event.key !== 'ArrowDown') return false;
+    if (event.key === 'ContextMenu' || (event.key === 'F10' && event.shiftKey)) { sheet.emit('fp-rows', { act: 'menu' }); return true; }
     switch (event.key) {
       case 'ArrowUp': return command ? this.jump(0, -1, extend) : by(-1, 0);
       case 'ArrowDown':
@@ -120,7 +121,8 @@ export class Keys {
   private space(event: KeyboardEvent, command: boolean): boolean {
     const { sheet } = this;
     const { active, anchor } = sheet;
-    if (event.shiftKey) sheet.select({ ...active, column: sheet.columns.length - 1 }, { ...anchor, column: 0 });
+    // The cursor goes to the first column, which is always in sight.
+    if (event.shiftKey) sheet.select({ ...active, column: 0 }, { ...anchor, column: sheet.columns.length - 1 });
     else if (command) sheet.select({ ...active, row: sheet.nRows - 1 }, { ...anchor, row: 0 });
     else if (sheet.columns[active.column]?.origin !== 'entered') sheet.askWorking();
     else sheet.startEdit('edit');
@@ -141,11 +143,21 @@ export class Keys {
       case 'z': sheet.emit(event.shiftKey ? 'fp-redo' : 'fp-undo', null); return true;
       case 'y': sheet.emit('fp-redo', null); return true;
       case 'd': void fillFromTop(sheet); return true;
+      // Without whole rows these are the browser's own keys for the size of the page.
+      case '-': return this.wholeRows('off');
+      case '+': case '=': return this.wholeRows('insert');
       case 'a':
         sheet.select({ row: Math.max(0, sheet.nRows - 1), column: sheet.columns.length - 1 }, { row: 0, column: 0 });
         return true;
       default: return false;
     }
+  }
+
+  private wholeRows(act: 'off' | 'insert'): boolean {
+    const { sheet } = this;
+    if (columnsIn(sheet.range) < sheet.columns.length || sheet.columns.length < 2) return false;
+    sheet.emit('fp-rows', { act });
+    return true;
   }
 
   /** The field takes the focus before the letter lands, so the letter itself arrives there untouched. */

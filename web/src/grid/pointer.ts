@@ -6,7 +6,7 @@
  * Never: stops the browser's own panning and pinching.
  */
 import { fillDown } from './block.js';
-import { cellsIn, fillTarget, type Cell } from './selection.js';
+import { cellsIn, contains, fillTarget, type Cell } from './selection.js';
 import type { Sheet } from './sheet.js';
 import type { TouchMenu } from './touch-menu.js';
 
@@ -35,7 +35,10 @@ export class Pointer {
       const cell = sheet.cellAt(event.clientX, event.clientY);
       if (cell && !this.lastTap) this.enter(cell);
     });
-    body.addEventListener('contextmenu', (event) => { if (this.touch) event.preventDefault(); });
+    body.addEventListener('contextmenu', (event) => {
+      event.preventDefault();
+      if (!this.touch) this.menu(event);
+    });
   }
 
   private down(event: PointerEvent): void {
@@ -66,6 +69,16 @@ export class Pointer {
       else sheet.select(cell);
       this.begin('select', event);
     }
+  }
+
+  /** The second button asks for the acts on rows: on the selection, or on the row under it. */
+  private menu(event: MouseEvent): void {
+    const { sheet } = this;
+    const cell = sheet.cellAt(event.clientX, event.clientY);
+    if (!cell) return;
+    if (!contains(sheet.range, cell.row, cell.column)) sheet.select(cell);
+    sheet.focusSheet();
+    sheet.emit('fp-rows', { act: 'menu' });
   }
 
   private begin(kind: 'select' | 'fill', event: PointerEvent): void {

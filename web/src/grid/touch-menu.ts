@@ -1,5 +1,5 @@
 /**
- * A small bar of acts for fingers: copy, paste, fill down, clear.
+ * A small bar of acts for fingers: copy, paste, fill down, clear, and the acts on rows.
  *
  * Enters: a long press. Leaves: the same acts as the keys.
  * Always true: stands at the foot of the sheet, out of the finger's way, until an act, a tap elsewhere or
@@ -30,6 +30,7 @@ export class TouchMenu {
     add('Paste', () => void clipboard.pasteByButton());
     add('Fill down', () => void fillFromTop(sheet));
     add('Clear', () => void clearRange(sheet));
+    add('Rows', () => sheet.emit('fp-rows', { act: 'menu' }));
     add('Done', () => undefined);
     bar.addEventListener('keydown', (event) => { if (event.key === 'Escape') { this.close(); sheet.focusSheet(); } });
     sheet.shell.append(bar);

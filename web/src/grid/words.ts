@@ -13,6 +13,7 @@ export const KEYS_HELP =
   'Arrow keys move. Type to replace, F2 to change, Enter to accept and go down, Escape to take back. ' +
   'Tab moves right; press Escape and then Tab to leave the sheet. ' +
   'Control with arrows jumps to the edge of the data. Shift extends the selection. ' +
+  'Shift and Space selects the row; the menu key or Shift and F10 offers what can be done with rows. ' +
   'Arrow up from the first row reaches the column heads: there Enter sorts, Shift and Enter adds a sort key, ' +
   'Space opens the menu of the column, and Shift with left or right changes the width. ' +
   'Enter on a calculated cell shows how it was made.';

@@ -31,15 +31,37 @@ enum RowChoiceForm {
     Into { row: u32, overwrite: bool },
 }
 
-/// As it is written.
-pub fn merge_form(origin: &MergeOrigin) -> MergeForm {
-    let mut rows: Vec<(u32, u32)> = Vec::new();
-    for &row in &origin.rows {
-        match rows.last_mut() {
+/// Ascending rows as runs: the first and how many.
+pub fn runs_of(rows: &[u32]) -> Vec<(u32, u32)> {
+    let mut runs: Vec<(u32, u32)> = Vec::new();
+    for &row in rows {
+        match runs.last_mut() {
             Some((first, n)) if first.checked_add(*n) == Some(row) => *n += 1,
-            _ => rows.push((row, 1)),
+            _ => runs.push((row, 1)),
         }
     }
+    runs
+}
+
+/// The rows of runs; `None` when they do not ascend or are beyond the most a sheet holds, so that a short
+/// record cannot ask for much memory.
+pub fn rows_from(runs: Vec<(u32, u32)>) -> Option<Vec<u32>> {
+    let mut rows = Vec::new();
+    for (first, n) in runs {
+        let end = first.checked_add(n)?;
+        if end as usize > crate::sheet::apply::MOST_ROWS
+            || rows.last().is_some_and(|&last| last >= first)
+        {
+            return None;
+        }
+        rows.extend(first..end);
+    }
+    Some(rows)
+}
+
+/// As it is written.
+pub fn merge_form(origin: &MergeOrigin) -> MergeForm {
+    let rows = runs_of(&origin.rows);
     let choices = &origin.choices;
     MergeForm {
         rows,
@@ -64,19 +86,8 @@ pub fn merge_form(origin: &MergeOrigin) -> MergeForm {
 
 /// As it was written; `None` when the runs cannot be rows of a file.
 pub fn merge_from(form: MergeForm) -> Option<MergeOrigin> {
-    let mut rows = Vec::new();
-    for (first, n) in form.rows {
-        let end = first.checked_add(n)?;
-        // Rows stand in order and within the most a sheet holds, so that a short record cannot ask for much memory.
-        if end as usize > crate::sheet::apply::MOST_ROWS
-            || rows.last().is_some_and(|&last| last >= first)
-        {
-            return None;
-        }
-        rows.extend(first..end);
-    }
     Some(MergeOrigin {
-        rows,
+        rows: rows_from(form.rows)?,
         choices: MergeChoices {
             match_rows: form.match_rows,
             add_new: form.add_new,

@@ -14,10 +14,11 @@ use super::acceptance::acceptance_from;
 use super::form::settings_from;
 use super::look_form::{LooksFile, SheetWritten, looks_from};
 use super::package::{
-    DESCRIPTOR, Descriptor, FORMAT, LOOKS, Resource, SETTINGS, SettingsFile, UNREADABLE, VERSION,
+    DESCRIPTOR, Descriptor, FORMAT, LOOKS, Resource, SETTINGS, SettingsFile, TAKEN_OFF,
+    TAKEN_OFF_UNREADABLE, UNREADABLE, VERSION,
 };
 use super::remembered_form::remembered_from;
-use super::table_csv::read_table;
+use super::table_csv::{ReadTable, read_table};
 use crate::error::Error;
 use crate::sheet::apply::apply;
 use crate::sheet::edit::Command;
@@ -25,6 +26,7 @@ use crate::sheet::look::Look;
 use crate::sheet::remembered::{Remembering, with_room};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings_rules;
+use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
 
 /// Most files in the ZIP.
@@ -86,13 +88,14 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
         // Resources that other programs added are not ours to read.
         if let Some(sheet) = SheetKind::from_key(&resource.name) {
             let bytes = files.read(&resource.path, MOST_BYTES)?;
-            *book.sheet_mut(sheet) = read_table(sheet, &bytes, resource, unit)?;
+            *book.sheet_mut(sheet) = read_table(sheet, &bytes, resource, unit)?.table;
         }
     }
     if let Some(resource) = descriptor.resources.iter().find(|r| r.name == UNREADABLE) {
         let bytes = files.read(&resource.path, MOST_BYTES)?;
-        put_unreadable(&mut book, resource, &bytes)?;
+        put_unreadable(resource, &bytes, &mut book.sheets_mut().collect::<Vec<_>>())?;
     }
+    bring_in_taken_off(&mut book, &descriptor, &mut files)?;
     if files.holds(LOOKS) {
         put_looks(&mut book, files.description(LOOKS, MOST_LOOKS_BYTES)?)?;
     }
@@ -102,7 +105,7 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
         let row_is_there = acceptance
             .doubt
             .row
-            .is_none_or(|row| (row as usize) < table.n_rows());
+            .is_none_or(|row| (row as usize) < table.n_keys());
         if let (Some(read), true) = (acceptance.read, row_is_there) {
             book.accepted.insert(acceptance.doubt, read);
         }
@@ -143,6 +146,36 @@ fn put_looks(book: &mut Workbook, file: LooksFile) -> Result<(), Error> {
             let look = Some(Box::new(whole));
             let _none = apply(book, Command::PutView { sheet, name, look })?;
         }
+    }
+    Ok(())
+}
+
+/// Rows that were taken off stand beside their sheets.
+fn bring_in_taken_off(
+    book: &mut Workbook,
+    descriptor: &Descriptor,
+    files: &mut Files<'_>,
+) -> Result<(), Error> {
+    let mut off: Vec<ReadTable> = Vec::new();
+    for resource in &descriptor.resources {
+        let sheet = resource.name.strip_prefix(TAKEN_OFF);
+        if let Some(sheet) = sheet.and_then(SheetKind::from_key) {
+            let bytes = files.read(&resource.path, MOST_BYTES)?;
+            let unit = book.settings.weight_unit;
+            off.push(read_table(sheet, &bytes, resource, unit)?);
+        }
+    }
+    let texts = descriptor
+        .resources
+        .iter()
+        .find(|resource| resource.name == TAKEN_OFF_UNREADABLE);
+    if let Some(resource) = texts {
+        let bytes = files.read(&resource.path, MOST_BYTES)?;
+        let mut tables: Vec<&mut Table> = off.iter_mut().map(|read| &mut read.table).collect();
+        put_unreadable(resource, &bytes, &mut tables)?;
+    }
+    for ReadTable { table, keys } in off {
+        book.sheet_mut(table.kind).set_taken_off(keys, table);
     }
     Ok(())
 }
@@ -244,7 +277,11 @@ fn too_large() -> Error {
     )
 }
 
-fn put_unreadable(book: &mut Workbook, resource: &Resource, bytes: &[u8]) -> Result<(), Error> {
+fn put_unreadable(
+    resource: &Resource,
+    bytes: &[u8],
+    tables: &mut [&mut Table],
+) -> Result<(), Error> {
     let path = &resource.path;
     let refuse = |line: u64| {
         Error::new(
@@ -266,15 +303,16 @@ fn put_unreadable(book: &mut Workbook, resource: &Resource, bytes: &[u8]) -> Res
         else {
             return Err(refuse(line));
         };
-        let sheet = SheetKind::from_key(sheet).ok_or_else(|| refuse(line))?;
+        let table = SheetKind::from_key(sheet)
+            .and_then(|sheet| tables.iter_mut().find(|table| table.kind == sheet))
+            .ok_or_else(|| refuse(line))?;
         let row = row
             .parse::<u32>()
             .ok()
             .and_then(|row| row.checked_sub(1))
-            .filter(|row| (*row as usize) < book.sheet(sheet).n_rows())
+            .filter(|row| (*row as usize) < table.n_rows())
             .ok_or_else(|| refuse(line))?;
-        let column = book
-            .sheet_mut(sheet)
+        let column = table
             .column_mut(column)
             .filter(|_| !text.is_empty())
             .ok_or_else(|| refuse(line))?;

@@ -25,6 +25,10 @@ pub const SETTINGS: &str = "settings.json";
 pub const LOOKS: &str = "looks.json";
 /// Name of the resource with the texts that were not understood.
 pub const UNREADABLE: &str = "unreadable";
+/// Rows of a sheet that were taken off stand in a resource of their own: this and the key of the sheet.
+pub const TAKEN_OFF: &str = "taken_off_";
+/// Name of the resource with the texts that were not understood in rows that were taken off.
+pub const TAKEN_OFF_UNREADABLE: &str = "taken_off_unreadable";
 
 /// `settings.json`.
 #[derive(Clone, Debug, Serialize, Deserialize)]
@@ -115,7 +119,8 @@ struct Constraints {
 /// What Fairpen alone needs to know of a column.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct FieldNotes {
-    /// `known`, `own`, or `source_line` for the line of the file that a row came from.
+    /// `known`, `own`, `source_line` for the line of the file that a row came from, or `row_key` for the
+    /// permanent key of a row that was taken off.
     pub origin: String,
     /// Word for the kind.
     #[serde(default)]

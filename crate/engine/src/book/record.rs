@@ -2,9 +2,12 @@
 //!
 //! Enters: a resolved command and how it came about. Leaves: a serde struct, and back.
 //! Always true: the record says everything needed to apply the command again but for the imported file
-//! itself, which is kept once under its digest; records that add or take rows say how many there were
-//! before, so that a record can never land on the wrong rows.
+//! itself, which is kept once under its digest; records that add rows at the end, or take such an addition
+//! back, say how many rows there were before (rows taken off among them, for they keep their keys), so that a
+//! record can never land on the wrong rows.
 //! Never: holds what was typed unread; values are what was understood when it was typed.
+
+// long because: each command is written and read back side by side.
 
 use std::sync::Arc;
 
@@ -16,6 +19,7 @@ use super::form::{
     value_from,
 };
 use super::look_form::{LookForm, look_form, look_from};
+use super::merge_form::{rows_from, runs_of};
 use super::origin_form::{OriginForm, origin_form, origin_from};
 use super::remembered_form::{RememberedForm, remembered_form, remembered_from};
 use crate::sheet::edit::{ColumnValues, Command, ImportOrigin, OwnColumn};
@@ -66,7 +70,7 @@ pub enum CommandForm {
         sheet: String,
         /// How many.
         n_rows: u32,
-        /// Rows there before.
+        /// Rows there before, rows taken off among them.
         rows_before: u32,
     },
     /// The last rows off.
@@ -75,7 +79,7 @@ pub enum CommandForm {
         sheet: String,
         /// How many.
         n_rows: u32,
-        /// Rows there before.
+        /// Rows there before, rows taken off among them.
         rows_before: u32,
         /// Own columns to take away with them.
         columns: Vec<String>,
@@ -88,10 +92,24 @@ pub enum CommandForm {
     Import {
         /// Rows it brought when first read: another number means that it was read another way.
         n_rows: u32,
-        /// Rows there before.
+        /// Rows there before, rows taken off among them.
         rows_before: u32,
         /// Which file, and how it is read.
         origin: OriginForm,
+    },
+    /// Rows off the record.
+    TakeOff {
+        /// Sheet key.
+        sheet: String,
+        /// Runs of permanent keys: the first and how many.
+        rows: Vec<(u32, u32)>,
+    },
+    /// Rows back on the record.
+    BringBack {
+        /// Sheet key.
+        sheet: String,
+        /// Runs of permanent keys: the first and how many.
+        rows: Vec<(u32, u32)>,
     },
     /// A blank own column.
     PutColumn {
@@ -110,6 +128,15 @@ pub enum CommandForm {
         /// Its formula, when it is calculated.
         #[serde(default, skip_serializing_if = "Option::is_none")]
         formula: Option<String>,
+    },
+    /// Another kind for an own column.
+    SetKind {
+        /// Sheet key.
+        sheet: String,
+        /// Its key.
+        column: String,
+        /// Word for its kind.
+        kind: String,
     },
     /// Another formula for an own column, or none.
     SetFormula {
@@ -194,7 +221,7 @@ fn form_after(
     let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
     let mut rows_before = |sheet: SheetKind, more: i64| {
         let added = &mut added[sheet.position()];
-        let before = count(book.sheet(sheet).n_rows()).wrapping_add(*added);
+        let before = count(book.sheet(sheet).n_keys()).wrapping_add(*added);
         *added = added.wrapping_add(more as u32);
         before
     };
@@ -234,6 +261,14 @@ fn form_after(
             rows_before: rows_before(table.kind, i64::from(count(table.n_rows()))),
             origin: origin_form(origin),
         },
+        Command::TakeOff { sheet, rows } => CommandForm::TakeOff {
+            sheet: sheet.key().to_owned(),
+            rows: runs_of(rows),
+        },
+        Command::BringBack { sheet, rows } => CommandForm::BringBack {
+            sheet: sheet.key().to_owned(),
+            rows: runs_of(rows),
+        },
         Command::PutColumn { sheet, column } => CommandForm::PutColumn {
             sheet: sheet.key().to_owned(),
             key: column.key.clone(),
@@ -242,6 +277,15 @@ fn form_after(
             kind: kind_word(column.kind),
             position: column.position,
             formula: column.formula.clone(),
+        },
+        Command::SetKind {
+            sheet,
+            column,
+            kind,
+        } => CommandForm::SetKind {
+            sheet: sheet.key().to_owned(),
+            column: column.clone(),
+            kind: kind_word(*kind),
         },
         Command::SetFormula {
             sheet,
@@ -342,7 +386,7 @@ fn ready(
     rows_of_file: &mut dyn FnMut(&ImportOrigin, u32) -> Option<Table>,
 ) -> Option<Command> {
     let rows_now = |sheet: SheetKind, added: &[u32]| {
-        u32::try_from(book.sheet(sheet).n_rows())
+        u32::try_from(book.sheet(sheet).n_keys())
             .unwrap_or(u32::MAX)
             .wrapping_add(added[sheet.position()])
     };
@@ -402,6 +446,14 @@ fn ready(
                 },
             }
         }
+        CommandForm::TakeOff { sheet, rows } => Command::TakeOff {
+            sheet: SheetKind::from_key(&sheet)?,
+            rows: rows_from(rows)?,
+        },
+        CommandForm::BringBack { sheet, rows } => Command::BringBack {
+            sheet: SheetKind::from_key(&sheet)?,
+            rows: rows_from(rows)?,
+        },
         CommandForm::PutColumn {
             sheet,
             key,
@@ -420,6 +472,15 @@ fn ready(
                 position,
                 formula,
             },
+        },
+        CommandForm::SetKind {
+            sheet,
+            column,
+            kind,
+        } => Command::SetKind {
+            sheet: SheetKind::from_key(&sheet)?,
+            column,
+            kind: kind_from(&kind)?,
         },
         CommandForm::SetFormula {
             sheet,

@@ -1,7 +1,8 @@
 //! A book to bytes.
 //!
 //! Enters: a workbook. Leaves: a ZIP: `datapackage.json`, `settings.json`, `looks.json` where a sheet was
-//! arranged, one CSV per sheet in use, and `unreadable.csv` where some text was not understood.
+//! arranged, one CSV per sheet in use, and `unreadable.csv` where some text was not understood; rows that were
+//! taken off in files of their own.
 //! Always true: the same book gives the same bytes; `open(save(book))` is the book, cell for cell.
 //! Never: writes results, which follow from the book, or the steps behind it.
 
@@ -15,16 +16,17 @@ use super::form::settings_form;
 use super::look_form::looks_file;
 use super::package::{
     DESCRIPTOR, Descriptor, FORMAT, Field, FieldNotes, LOOKS, Resource, SETTINGS, SettingsFile,
-    UNREADABLE, VERSION,
+    TAKEN_OFF, TAKEN_OFF_UNREADABLE, UNREADABLE, VERSION,
 };
 use super::remembered_form::remembered_form;
-use super::table_csv::write_table;
+use super::table_csv::{Beside, write_table};
 use crate::error::Error;
 use crate::sheet::accepted::Acceptance;
 use crate::sheet::column::{Column, Origin};
 use crate::sheet::remembered::Remembering;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;
+use crate::sheet::taken_off::TakenOff;
 use crate::sheet::workbook::Workbook;
 
 /// The bytes of a book.
@@ -58,18 +60,43 @@ fn write_book(book: &Workbook) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
         .map(|kind| (book.sheet(kind), Saved::of(book.sheet(kind))))
         .filter(|(table, saved)| table.n_rows() > 0 || !saved.columns.is_empty())
         .collect();
-    let n_unreadable: usize = sheets
-        .iter()
-        .flat_map(|(table, _)| table.columns())
-        .map(|column| column.unreadable.len())
-        .sum();
+    let off: Vec<(&TakenOff, Saved<'_>)> = SheetKind::ALL
+        .into_iter()
+        .filter_map(|kind| book.sheet(kind).taken_off())
+        .map(|off| (off, Saved::of_taken_off(off.rows())))
+        .collect();
+    let is_unreadable = |table: &Table| {
+        table
+            .columns()
+            .iter()
+            .any(|column| !column.unreadable.is_empty())
+    };
+    let any_unreadable = sheets.iter().any(|(table, _)| is_unreadable(table));
+    let any_off_unreadable = off.iter().any(|(off, _)| is_unreadable(off.rows()));
 
     let mut resources: Vec<Resource> = sheets
         .iter()
         .map(|(table, saved)| Resource::new(table.kind.key(), table.kind.label(), saved.fields()))
         .collect();
-    if n_unreadable > 0 {
-        resources.push(unreadable_resource());
+    if any_unreadable {
+        resources.push(unreadable_resource(
+            UNREADABLE,
+            "Texts that were not understood where they stand",
+        ));
+    }
+    resources.extend(off.iter().map(|(off, saved)| {
+        let kind = off.rows().kind;
+        Resource::new(
+            &format!("{TAKEN_OFF}{}", kind.key()),
+            &format!("{}: rows that were taken off the record", kind.label()),
+            saved.fields(),
+        )
+    }));
+    if any_off_unreadable {
+        resources.push(unreadable_resource(
+            TAKEN_OFF_UNREADABLE,
+            "Texts that were not understood in rows that were taken off the record",
+        ));
     }
     let descriptor = Descriptor::new(&book.settings.title, resources);
     zip.start_file(DESCRIPTOR, options)?;
@@ -106,11 +133,24 @@ fn write_book(book: &Workbook) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
     }
     for (table, saved) in &sheets {
         zip.start_file(format!("{}.csv", table.kind.key()), options)?;
-        write_table(&mut zip, table, &saved.columns, saved.line_name.as_deref())?;
+        write_table(&mut zip, table, &saved.columns, &saved.names(None))?;
     }
-    if n_unreadable > 0 {
+    if any_unreadable {
         zip.start_file(format!("{UNREADABLE}.csv"), options)?;
-        write_unreadable(&mut zip, &sheets)?;
+        write_unreadable(&mut zip, sheets.iter().map(|(table, _)| *table))?;
+    }
+    for (off, saved) in &off {
+        zip.start_file(format!("{TAKEN_OFF}{}.csv", off.rows().kind.key()), options)?;
+        write_table(
+            &mut zip,
+            off.rows(),
+            &saved.columns,
+            &saved.names(Some(off.keys())),
+        )?;
+    }
+    if any_off_unreadable {
+        zip.start_file(format!("{TAKEN_OFF_UNREADABLE}.csv"), options)?;
+        write_unreadable(&mut zip, off.iter().map(|(off, _)| off.rows()))?;
     }
     Ok(zip.finish()?.into_inner())
 }
@@ -120,6 +160,16 @@ struct Saved<'a> {
     columns: Vec<&'a Column>,
     /// Name of the column of source lines, when any row has one.
     line_name: Option<String>,
+    /// Name of the column of permanent keys, for rows that were taken off.
+    key_name: Option<String>,
+}
+
+fn free_name(table: &Table, name: &str) -> String {
+    let mut name = name.to_owned();
+    while table.column(&name).is_some() {
+        name.push('_');
+    }
+    name
 }
 
 impl<'a> Saved<'a> {
@@ -136,17 +186,39 @@ impl<'a> Saved<'a> {
             columns.extend(table.columns().first());
         }
         let has_lines = table.source_line.iter().any(|&line| line != 0);
-        let line_name = has_lines.then(|| {
-            let mut name = "source_line".to_owned();
-            while table.column(&name).is_some() {
-                name.push('_');
-            }
-            name
-        });
-        Saved { columns, line_name }
+        Saved {
+            columns,
+            line_name: has_lines.then(|| free_name(table, "source_line")),
+            key_name: None,
+        }
+    }
+
+    /// Rows that were taken off: only what they hold. Their columns are those of the sheet.
+    fn of_taken_off(table: &'a Table) -> Saved<'a> {
+        let holding = |column: &&Column| !column.holds_nothing();
+        Saved {
+            columns: table.columns().iter().filter(holding).collect(),
+            key_name: Some(free_name(table, "row_key")),
+            ..Saved::of(table)
+        }
+    }
+
+    /// The columns beside those of the sheet, by name, and what they hold.
+    fn names<'n>(&'n self, keys: Option<&'n [u32]>) -> Beside<'n> {
+        Beside {
+            line_name: self.line_name.as_deref(),
+            keys: self.key_name.as_deref().zip(keys),
+        }
     }
 
     fn fields(&self) -> Vec<Field> {
+        let keys = self.key_name.iter().map(|name| {
+            let notes = FieldNotes {
+                origin: "row_key".to_owned(),
+                ..FieldNotes::default()
+            };
+            Field::plain(name, "Permanent key of the row", "integer", Some(notes))
+        });
         let lines = self.line_name.iter().map(|name| {
             let notes = FieldNotes {
                 origin: "source_line".to_owned(),
@@ -163,14 +235,15 @@ impl<'a> Saved<'a> {
             .iter()
             .map(|column| Field::of(column))
             .chain(lines)
+            .chain(keys)
             .collect()
     }
 }
 
-fn unreadable_resource() -> Resource {
+fn unreadable_resource(name: &str, title: &str) -> Resource {
     Resource::new(
-        UNREADABLE,
-        "Texts that were not understood where they stand",
+        name,
+        title,
         vec![
             Field::plain("sheet", "Sheet", "string", None),
             Field::plain(
@@ -185,10 +258,13 @@ fn unreadable_resource() -> Resource {
     )
 }
 
-fn write_unreadable(to: &mut impl Write, sheets: &[(&Table, Saved<'_>)]) -> Result<(), csv::Error> {
+fn write_unreadable<'a>(
+    to: &mut impl Write,
+    sheets: impl Iterator<Item = &'a Table>,
+) -> Result<(), csv::Error> {
     let mut csv = csv::Writer::from_writer(to);
     csv.write_record(["sheet", "row", "column", "text"])?;
-    for (table, _) in sheets {
+    for table in sheets {
         for column in table.columns() {
             for (row, text) in &column.unreadable {
                 let row = (u64::from(*row) + 1).to_string();

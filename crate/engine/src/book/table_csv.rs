@@ -26,7 +26,15 @@ use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::table::Table;
 
-/// Writes a sheet; `line_name` is the name of the column of source lines, if it has one.
+/// What stands in a file beside the columns of the sheet.
+pub struct Beside<'a> {
+    /// Name of the column of source lines, if there is one.
+    pub line_name: Option<&'a str>,
+    /// Name of the column of permanent keys and the keys, for rows that were taken off.
+    pub keys: Option<(&'a str, &'a [u32])>,
+}
+
+/// Writes a sheet.
 ///
 /// # Errors
 /// When the bytes cannot be taken.
@@ -34,13 +42,16 @@ pub fn write_table(
     to: &mut impl Write,
     table: &Table,
     columns: &[&Column],
-    line_name: Option<&str>,
+    beside: &Beside<'_>,
 ) -> Result<(), csv::Error> {
     let mut csv = csv::Writer::from_writer(to);
     for column in columns {
         csv.write_field(&column.key)?;
     }
-    if let Some(name) = line_name {
+    if let Some(name) = beside.line_name {
+        csv.write_field(name)?;
+    }
+    if let Some((name, _)) = beside.keys {
         csv.write_field(name)?;
     }
     csv.write_record(None::<&[u8]>)?;
@@ -69,13 +80,16 @@ pub fn write_table(
             };
             csv.write_field(text)?;
         }
-        if line_name.is_some() {
+        if beside.line_name.is_some() {
             let line = table.source_line.get(row).copied().unwrap_or(0);
             csv.write_field(if line == 0 {
                 String::new()
             } else {
                 line.to_string()
             })?;
+        }
+        if let Some((_, keys)) = beside.keys {
+            csv.write_field(keys.get(row).map_or_else(String::new, u32::to_string))?;
         }
         csv.write_record(None::<&[u8]>)?;
     }
@@ -89,6 +103,16 @@ enum Goes {
     Column(usize),
     /// To the source lines.
     SourceLine,
+    /// To the permanent keys.
+    Key,
+}
+
+/// A sheet as read.
+pub struct ReadTable {
+    /// Its rows.
+    pub table: Table,
+    /// Permanent keys of the rows, where the file says them; `u32::MAX` for what is no key.
+    pub keys: Vec<u32>,
 }
 
 /// Reads a sheet from one of our own CSV files, also when another program has changed it since: columns it
@@ -101,7 +125,7 @@ pub fn read_table(
     bytes: &[u8],
     resource: &Resource,
     unit: WeightUnit,
-) -> Result<Table, Error> {
+) -> Result<ReadTable, Error> {
     let path = resource.path.as_str();
     let mut csv = csv::ReaderBuilder::new().flexible(true).from_reader(bytes);
     let header = csv
@@ -112,6 +136,7 @@ pub fn read_table(
     let goes = place_fields(&mut table, &header, resource)?;
     let mut cells: Vec<Column> = table.columns().to_vec();
     let mut lines: Vec<u32> = Vec::new();
+    let mut keys: Vec<u32> = Vec::new();
     let mut record = csv::StringRecord::new();
     let options = ReadOptions::of_book(unit);
     let mut n_rows = 0;
@@ -145,6 +170,7 @@ pub fn read_table(
             match goes {
                 Goes::Column(position) => push_cell(&mut cells[*position], text, &options),
                 Goes::SourceLine => line = text.parse().unwrap_or(0),
+                Goes::Key => keys.push(text.parse().unwrap_or(u32::MAX)),
             }
         }
         lines.push(line);
@@ -163,7 +189,7 @@ pub fn read_table(
             }
         }
     }
-    Ok(table)
+    Ok(ReadTable { table, keys })
 }
 
 fn place_fields(
@@ -193,6 +219,10 @@ fn place_fields(
             .unwrap_or_default();
         if notes.origin == "source_line" {
             goes.push(Goes::SourceLine);
+            continue;
+        }
+        if notes.origin == "row_key" {
+            goes.push(Goes::Key);
             continue;
         }
         let position = match table.column_position(name) {

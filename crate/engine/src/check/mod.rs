@@ -47,7 +47,7 @@ pub struct Finding {
     pub sheet: SheetKind,
     /// Position of the column in its table.
     pub column: u16,
-    /// Permanent key of the row, or [`WHOLE_COLUMN`].
+    /// The row, or [`WHOLE_COLUMN`].
     pub row: u32,
     /// Another row it is about, the code of another text, or a count, as the code needs.
     pub other: u32,
@@ -143,14 +143,15 @@ fn is_accepted(book: &Workbook, results: &Results, finding: &Finding) -> bool {
     let Some(note) = words::note(book, results, finding) else {
         return false;
     };
-    doubt_of(&note).is_some_and(|doubt| book.accepted.get(&doubt) == Some(&note.read))
+    doubt_of(book, &note).is_some_and(|doubt| book.accepted.get(&doubt) == Some(&note.read))
 }
 
-/// What accepting a note means; `None` for one that is about no sheet.
-pub fn doubt_of(note: &Note) -> Option<Doubt> {
+/// What accepting a note of this book means; `None` for one that is about no sheet.
+pub fn doubt_of(book: &Workbook, note: &Note) -> Option<Doubt> {
+    let sheet = note.place.sheet?;
     Some(Doubt {
-        sheet: note.place.sheet?,
-        row: note.place.row,
+        sheet,
+        row: note.place.row.map(|row| book.sheet(sheet).key_of(row)),
         column: note.place.column.clone().unwrap_or_default(),
         code: note.code.to_owned(),
     })

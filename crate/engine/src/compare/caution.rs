@@ -33,6 +33,7 @@ pub(super) fn cautions(
     balance: &[BalanceRow],
 ) -> Vec<String> {
     let mut cautions = Vec::new();
+    made_from_the_weight(&mut cautions, words);
     replication(&mut cautions, words, levels);
     weigh_days(&mut cautions, rows, chosen, levels);
     no_overlap(&mut cautions, words, levels, balance);
@@ -63,6 +64,17 @@ pub(super) fn cautions(
         );
     }
     cautions
+}
+
+/// Groups that a formula makes from the weights differ in weight by that alone.
+fn made_from_the_weight(cautions: &mut Vec<String>, words: &Words) {
+    if !words.rests_on().is_empty() {
+        cautions.push(format!(
+            "The formula of {} uses {}: groups made from the weights differ in weight for that reason alone, whatever was done.",
+            words.label(),
+            list(words.rests_on()),
+        ));
+    }
 }
 
 /// One pen against one pasture is one comparison, however many calves stand in it.

@@ -12,9 +12,11 @@ use super::result::{Comparable, CompareSpec};
 use super::rows::Rows;
 use crate::adjust::marks::Marks;
 use crate::error::Error;
+use crate::formula::values::{Kept, shown};
 use crate::results::{ResultColumn, Results};
 use crate::sheet::column::{Column, Kind, Value};
 use crate::sheet::read::list::is_unknown;
+use crate::sheet::schema::SheetKind;
 use crate::sheet::workbook::Workbook;
 
 /// A row without a level.
@@ -61,13 +63,13 @@ impl LevelColumn {
         };
         let made = |key: &str, label: &str| LevelColumn::made(key, label, results, book, rows);
         if let Some(column) = by_key {
-            return LevelColumn::of_column(column, book, rows);
+            return LevelColumn::of_column(column, book, results, rows);
         }
         if let Some((key, label)) = RESULT_LEVELS.iter().find(|(key, _)| *key == wanted) {
             return Ok(made(key, label));
         }
         if let Some(column) = by_name() {
-            return LevelColumn::of_column(column, book, rows);
+            return LevelColumn::of_column(column, book, results, rows);
         }
         if let Some((key, label)) = RESULT_LEVELS
             .iter()
@@ -86,7 +88,15 @@ impl LevelColumn {
         ))
     }
 
-    fn of_column(column: &Column, book: &Workbook, rows: &Rows) -> Result<LevelColumn, Error> {
+    fn of_column(
+        column: &Column,
+        book: &Workbook,
+        results: &Results,
+        rows: &Rows,
+    ) -> Result<LevelColumn, Error> {
+        if column.formula.is_some() {
+            return LevelColumn::of_calculated(column, results, rows);
+        }
         let name_of = |row: usize| -> Option<String> {
             match column.value(row) {
                 // Calves of a bull nobody knows have no bull in common.
@@ -108,14 +118,35 @@ impl LevelColumn {
             || (matches!(column.kind, Kind::Number(_))
                 && found.names.len() > MOST_DISTINCT_NUMBERS);
         if measured {
-            return Err(Error::new(
-                "compare.column.unknown",
-                format!(
-                    "\"{}\" is a measurement and has no groups to compare.",
-                    column.label
-                ),
-                "Choose a column that sorts calves into groups, such as place, management or sire.",
-            ));
+            return Err(measurement(&column.label));
+        }
+        Ok(found)
+    }
+
+    /// The levels that a formula gives: texts, TRUE and FALSE, and numbers where there are few of them. A cell
+    /// with an error is no level.
+    fn of_calculated(
+        column: &Column,
+        results: &Results,
+        rows: &Rows,
+    ) -> Result<LevelColumn, Error> {
+        let Some(calculated) = results.calculated.column(SheetKind::Calves, &column.key) else {
+            return Err(measurement(&column.label));
+        };
+        let mut any_number = false;
+        let names = (0..rows.calves.n_rows)
+            .map(|row| match calculated.values.value(row) {
+                Kept::Blank | Kept::Error(_) => None,
+                Kept::Text(text) => Some(String::from(text)).filter(|text| !text.is_empty()),
+                value => {
+                    any_number |= matches!(value, Kept::Number(_));
+                    Some(shown(&value, calculated.is_dates()))
+                }
+            })
+            .collect();
+        let found = LevelColumn::from_names(&column.key, &column.label, names);
+        if any_number && (calculated.is_dates() || found.names.len() > MOST_DISTINCT_NUMBERS) {
+            return Err(measurement(&column.label));
         }
         Ok(found)
     }
@@ -162,6 +193,14 @@ impl LevelColumn {
             of_row,
         }
     }
+}
+
+fn measurement(label: &str) -> Error {
+    Error::new(
+        "compare.column.unknown",
+        format!("\"{label}\" is a measurement and has no groups to compare."),
+        "Choose a column that sorts calves into groups, such as place, management or sire.",
+    )
 }
 
 /// Text that sorts with numbers in it by their size: `Pen 2` before `Pen 10`.
@@ -389,7 +428,7 @@ pub fn comparable_columns(book: &Workbook, results: &Results) -> Vec<Comparable>
     };
     for column in book.calves().columns() {
         if !NEVER.contains(&column.key.as_str())
-            && let Ok(levels) = LevelColumn::of_column(column, book, &rows)
+            && let Ok(levels) = LevelColumn::of_column(column, book, results, &rows)
         {
             add(levels);
         }

@@ -7,6 +7,9 @@
 use super::levels::LevelColumn;
 use super::model::Fitted;
 use super::result::{Level, Pair, Verdict};
+use crate::results::ResultColumn;
+use crate::results::rests_on::rests_on;
+use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::workbook::Workbook;
 use crate::sheet::write::with_minus;
@@ -18,7 +21,18 @@ pub(super) struct Words {
     label: String,
     age_days: i32,
     confidence: f64,
+    rests_on: Vec<String>,
 }
+
+/// Columns that hold the compared weight, or are worked out from it.
+const OF_THE_WEIGHT: [&str; 6] = [
+    "wean_weight",
+    "gain_per_day",
+    "weight_per_day",
+    "adj_205_weight",
+    "ratio",
+    "rank_in_group",
+];
 
 impl Words {
     pub fn new(book: &Workbook, column: &LevelColumn) -> Words {
@@ -28,7 +42,23 @@ impl Words {
             label: column.label.to_lowercase(),
             age_days: book.settings.standard_age_days,
             confidence: book.settings.confidence,
+            rests_on: rests_on(book, SheetKind::Calves, &column.key)
+                .into_iter()
+                .filter(|(sheet, key)| {
+                    *sheet == SheetKind::Calves && OF_THE_WEIGHT.contains(&key.as_str())
+                })
+                .map(|(sheet, key)| {
+                    let known = sheet.column(&key).map(|known| known.label);
+                    let computed = ResultColumn::from_key(&key).map(|column| column.about().1);
+                    known.or(computed).map_or(key.clone(), str::to_lowercase)
+                })
+                .collect(),
         }
+    }
+
+    /// Labels of the columns of the compared weight that a calculated column is worked out from.
+    pub fn rests_on(&self) -> &[String] {
+        &self.rests_on
     }
 
     /// `calves in Pen 1`, `bedded pen calves`, `calves by 17D`.

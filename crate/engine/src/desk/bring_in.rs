@@ -29,6 +29,7 @@ use crate::sheet::edit::{Command, ImportOrigin, MergeOrigin};
 use crate::sheet::remembered::Remembered;
 use crate::sheet::resolve::settle_keys;
 use crate::sheet::schema::SheetKind;
+use crate::sheet::table::Table;
 
 /// A file being brought in.
 pub struct BringingIn {
@@ -93,6 +94,16 @@ fn not_begun() -> Error {
         "No file is being brought in.",
         "Choose the file again.",
     )
+}
+
+impl BringingIn {
+    /// Holds the rows of the file against the record again, which has changed under them.
+    pub(super) fn held_anew(&mut self, find: impl FnOnce(&Table) -> Merge) {
+        if let (Some(imported), Some(merge)) = (&self.imported, &mut self.merge) {
+            *merge = find(&imported.table);
+            self.choices.rows.clear();
+        }
+    }
 }
 
 impl Desk {
@@ -437,6 +448,20 @@ impl Desk {
                 "Look at the lines that stay out; what differs or is unclear is for you to choose.",
             ));
         }
+        let plan = plan.map(|(mut plan, mut choices)| {
+            let here = self.book.sheet(imported.plan.sheet);
+            for values in &mut plan.changes {
+                for row in &mut values.rows {
+                    *row = here.key_of(*row);
+                }
+            }
+            for choice in choices.rows.values_mut() {
+                if let RowChoice::Into { row, .. } = choice {
+                    *row = here.key_of(*row);
+                }
+            }
+            (plan, choices)
+        });
         let file = self.bringing_in.take().ok_or_else(not_begun)?;
         let remembering = file.to_remember(&self.book);
         let mut imported = file.imported.ok_or_else(not_begun)?;

@@ -16,6 +16,7 @@ pub mod problems;
 pub mod range;
 pub mod replace;
 pub mod replay;
+pub mod rows;
 pub mod summary;
 pub mod views;
 
@@ -49,10 +50,10 @@ pub struct Desk {
     history: History,
     /// A file being brought in.
     bringing_in: Option<bring_in::BringingIn>,
-    /// Rows shown per sheet, in order; `None` for all rows as they stand.
+    /// Permanent keys of the rows shown per sheet, in order; `None` for all rows as they stand.
     shown: [Option<Vec<u32>>; SheetKind::ALL.len()],
-    /// Rows of each sheet when its view was last brought in step.
-    n_rows_seen: [u32; SheetKind::ALL.len()],
+    /// Rows hidden and put in, per sheet.
+    placing: [rows::Placing; SheetKind::ALL.len()],
     /// Files given for replay, by digest.
     files: BTreeMap<String, Vec<u8>>,
 }
@@ -97,6 +98,7 @@ impl Desk {
         self.book = open::open(bytes)?;
         self.history.clear();
         self.shown = Default::default();
+        self.placing = Default::default();
         self.after_change();
         Ok(())
     }

@@ -111,7 +111,7 @@ impl Desk {
             for &row in &rows {
                 let text = column.raw(row as usize);
                 if let Some(new) = pattern.replaced(&text, &wanted.with) {
-                    values.rows.push(row);
+                    values.rows.push(table.key_of(row));
                     values.values.push(value_of(column.kind, &new, &options));
                 }
             }

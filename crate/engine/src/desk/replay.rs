@@ -71,6 +71,7 @@ impl Desk {
         report.message = message(&reasons);
         self.files.clear();
         self.shown = Default::default();
+        self.placing = Default::default();
         self.after_change();
         report
     }

@@ -2,7 +2,7 @@
 //!
 //! Enters: a view, positions in it. Leaves: row keys, texts, positions.
 //! Always true: an edit never moves a row that is on the screen: the view stays as it was made, rows that
-//! are added stand at its end, rows that are taken off leave it.
+//! are added stand at its end, rows that are taken off leave it. What crosses to the page are permanent keys.
 //! Never: changes a cell.
 
 use super::Desk;
@@ -28,20 +28,40 @@ pub struct Window {
 }
 
 impl Desk {
-    /// Shows a sheet this way and gives the number of rows shown.
+    /// Shows a sheet this way and gives the number of rows shown. Rows that were hidden stay hidden; rows that
+    /// were put in stay where they were put as long as the view is made the same way.
     pub fn set_view(&mut self, sheet: SheetKind, spec: &ViewSpec) -> usize {
-        let n_rows = self.book.sheet(sheet).n_rows();
-        let as_it_stands = spec.sort.is_empty() && spec.text.is_empty() && spec.filters.is_empty();
-        let rows = (!as_it_stands).then(|| {
+        let placing = &mut self.placing[sheet.position()];
+        if placing.spec != *spec {
+            placing.placed.clear();
+            placing.spec = spec.clone();
+        }
+        let placing = &self.placing[sheet.position()];
+        let table = self.book.sheet(sheet);
+        let as_it_stands = *spec == ViewSpec::default();
+        let arranged = !placing.hidden.is_empty() || !placing.placed.is_empty();
+        let keys = (!as_it_stands || arranged).then(|| {
             let searched = if spec.text.is_empty() {
                 Vec::new()
             } else {
                 self.column_keys(sheet)
             };
-            rows_shown(n_rows, spec, |key| self.series(sheet, key), &searched)
+            let mut keys = rows_shown(
+                table.n_rows(),
+                spec,
+                |key| self.series(sheet, key),
+                &searched,
+            );
+            if table.n_taken_off() > 0 {
+                for row in &mut keys {
+                    *row = table.key_of(*row);
+                }
+            }
+            placing.arrange(&mut keys, |key| table.row_of(key).is_some());
+            keys
         });
-        let n_shown = rows.as_ref().map_or(n_rows, Vec::len);
-        self.shown[sheet.position()] = rows;
+        let n_shown = keys.as_ref().map_or(table.n_rows(), Vec::len);
+        self.shown[sheet.position()] = keys;
         n_shown
     }
 
@@ -56,18 +76,19 @@ impl Desk {
     /// The row at a position of the view.
     pub fn row_at(&self, sheet: SheetKind, position: usize) -> Option<u32> {
         match &self.shown[sheet.position()] {
-            Some(rows) => rows.get(position).copied(),
+            Some(keys) => self.book.sheet(sheet).row_of(*keys.get(position)?),
             None => u32::try_from(position)
                 .ok()
                 .filter(|_| position < self.book.sheet(sheet).n_rows()),
         }
     }
 
-    /// The position of a row in the view; `None` when it is filtered out or not there.
-    pub fn position_of(&self, sheet: SheetKind, row: u32) -> Option<usize> {
+    /// The position in the view of the row with a permanent key; `None` when it is filtered out, hidden or
+    /// not there.
+    pub fn position_of(&self, sheet: SheetKind, key: u32) -> Option<usize> {
         match &self.shown[sheet.position()] {
-            Some(rows) => rows.iter().position(|&shown| shown == row),
-            None => Some(row as usize).filter(|&row| row < self.book.sheet(sheet).n_rows()),
+            Some(keys) => keys.iter().position(|&shown| shown == key),
+            None => self.book.sheet(sheet).row_of(key).map(|row| row as usize),
         }
     }
 
@@ -79,7 +100,7 @@ impl Desk {
             let Some(row) = self.row_at(sheet, position) else {
                 break;
             };
-            window.row_keys.push(row);
+            window.row_keys.push(self.book.sheet(sheet).key_of(row));
             for key in columns {
                 match self.shown_cell(sheet, key, row as usize) {
                     Some(cell) => {
@@ -113,7 +134,11 @@ impl Desk {
             return from;
         };
         match &self.shown[sheet.position()] {
-            Some(rows) => edge(&series, rows, from, forward),
+            Some(keys) => {
+                let table = self.book.sheet(sheet);
+                let rows: Vec<u32> = keys.iter().filter_map(|&key| table.row_of(key)).collect();
+                edge(&series, &rows, from, forward)
+            }
             None => {
                 let n_rows = u32::try_from(self.book.sheet(sheet).n_rows()).unwrap_or(u32::MAX);
                 edge(&series, &(0..n_rows).collect::<Vec<_>>(), from, forward)
@@ -146,18 +171,5 @@ impl Desk {
                 self.row_at(sheet, position)
                     .is_some_and(|row| search.holds(row as usize))
             })
-    }
-
-    /// Keeps a view in step with the rows that are there.
-    pub(super) fn follow_rows(&mut self, sheet: SheetKind) {
-        let n_rows = u32::try_from(self.book.sheet(sheet).n_rows()).unwrap_or(u32::MAX);
-        let known = &mut self.n_rows_seen[sheet.position()];
-        if let Some(rows) = &mut self.shown[sheet.position()] {
-            if n_rows < *known {
-                rows.retain(|&row| row < n_rows);
-            }
-            rows.extend(*known..n_rows);
-        }
-        *known = n_rows;
     }
 }

@@ -10,6 +10,7 @@ use super::about_file::{
 use super::notes::{Lines, Notes};
 use super::order::Evidence;
 use super::own_column::{key_for, label_for};
+use super::own_kind::own_kind;
 use super::plan::{AgeUnit, DateOrder, ImportPlan, PlannedColumn, Question, Repeated, Target};
 use super::pregnancy;
 use super::reader::{ColumnReport, Imported, Open, Rows};
@@ -19,7 +20,7 @@ use super::summary_rows::at_the_foot;
 use super::words;
 use crate::note::{Severity, counted};
 use crate::sheet::codes::{MALE, SEX};
-use crate::sheet::column::{Cells, Column, Kind, Origin, Value};
+use crate::sheet::column::{Cells, Column, Origin, Value};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::table::Table;
@@ -110,7 +111,8 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         let header = &plan.columns[at].header;
         let label = label_for(&table, header, at);
         let key = key_for(plan.sheet, &table, &label);
-        let mut column = Column::new(&key, &label, Kind::Text, Origin::Own);
+        let (kind, cells) = own_kind(cells, &plan, date_order);
+        let mut column = Column::new(&key, &label, kind, Origin::Own);
         column.header = Some(header.clone());
         column.cells = cells;
         table.add_column(column);

@@ -14,6 +14,7 @@ pub mod merge;
 pub mod notes;
 pub mod order;
 pub mod own_column;
+mod own_kind;
 pub mod plan;
 pub mod pregnancy;
 pub mod reader;

@@ -11,6 +11,7 @@ use std::collections::BTreeSet;
 use crate::adjust::columns::CalfColumns;
 use crate::adjust::dam_age::{DamAgeFrom, DamAges};
 use crate::compare::result::CompareSpec;
+use crate::results::rests_on::rests_on;
 use crate::results::{ResultColumn, Results};
 use crate::sheet::column::{Column, Origin};
 use crate::sheet::schema::SheetKind;
@@ -126,7 +127,18 @@ pub fn offered(book: &Workbook) -> Vec<Offered> {
         label: column.about().1.to_owned(),
         usual: USUAL_RESULTS.contains(&column),
     });
-    entered.chain(computed).collect()
+    let calculated = calculated_columns(book).map(|column| Offered {
+        key: column.key.clone(),
+        label: column.label.clone(),
+        usual: false,
+    });
+    entered.chain(calculated).chain(computed).collect()
+}
+
+/// The calculated columns of the calves.
+pub fn calculated_columns(book: &Workbook) -> impl Iterator<Item = &Column> {
+    let columns = book.calves().columns().iter();
+    columns.filter(|column| column.formula.is_some())
 }
 
 impl Choice {
@@ -170,7 +182,7 @@ impl Choice {
         let blank = || {
             book.calves()
                 .column(key)
-                .is_some_and(|column| is_blank(column, None))
+                .is_some_and(|column| column.formula.is_none() && is_blank(column, None))
         };
         self.has(key) || blank()
     }
@@ -204,7 +216,10 @@ impl Choice {
             .calves()
             .columns()
             .iter()
-            .filter(|column| !self.has(&column.key) && !is_blank(column, Some(&rows)))
+            .filter(|column| {
+                !self.has(&column.key)
+                    && (column.formula.is_some() || !is_blank(column, Some(&rows)))
+            })
             .map(|column| column.label.as_str())
             .collect();
         if !labels.is_empty() {
@@ -217,6 +232,16 @@ impl Choice {
                 sentences.push(format!(
                     "{label} stays home, but can be worked out from {}.",
                     from.join(" and ").to_lowercase()
+                ));
+            }
+        }
+        for column in calculated_columns(book).filter(|column| self.has(&column.key)) {
+            let from = self.home_columns_behind(book, &column.key);
+            if !from.is_empty() {
+                sentences.push(format!(
+                    "{} goes along with its formula, and is worked out from what stays home: {}.",
+                    column.label,
+                    from.join(", ")
                 ));
             }
         }
@@ -259,6 +284,23 @@ impl Choice {
             );
         }
         sentences
+    }
+
+    /// Labels of what a calculated column is worked out from and stays home itself.
+    fn home_columns_behind(&self, book: &Workbook, key: &str) -> Vec<String> {
+        rests_on(book, SheetKind::Calves, key)
+            .into_iter()
+            .filter_map(|(sheet, key)| match sheet {
+                SheetKind::Calves => {
+                    let column = book.calves().column(&key)?;
+                    (!self.is_open(book, &key)).then(|| column.label.clone())
+                }
+                other => {
+                    let column = book.sheet(other).column(&key)?;
+                    Some(format!("{} ({})", column.label, other.label()))
+                }
+            })
+            .collect()
     }
 
     /// True when a group's name could tell something of a column that stays home.

@@ -12,6 +12,7 @@ use csv::{Terminator, Writer, WriterBuilder};
 use super::text_safety::guard_formula;
 use crate::formula::values::{Kept, shown};
 use crate::note::Note;
+use crate::results::calculated::CalculatedColumn;
 use crate::results::{ResultColumn, Results};
 use crate::sheet::column::Value;
 use crate::sheet::schema::SheetKind;
@@ -54,7 +55,8 @@ pub const PROBLEMS_COLUMNS: [&str; 11] = [
     "accepted",
 ];
 
-/// Fair weights: one line per calf row. `ratio` has no unit (100 is the group mean); `age_days` is days.
+/// Fair weights: one line per calf row, with the book's calculated columns at the end. `ratio` has no unit (100 is
+/// the group mean); `age_days` is days.
 pub fn adjusted_csv(book: &Workbook, results: &Results) -> Vec<u8> {
     let calves = book.calves();
     let (tags, sexes, dams) = (
@@ -73,7 +75,23 @@ pub fn adjusted_csv(book: &Workbook, results: &Results) -> Vec<u8> {
         ResultColumn::Ratio,
         ResultColumn::RankInGroup,
     ];
-    let mut table = Table::new(&ADJUSTED_COLUMNS);
+    let own: Vec<&CalculatedColumn> = results
+        .calculated
+        .columns()
+        .iter()
+        .filter(|column| column.sheet == SheetKind::Calves)
+        .collect();
+    let keys: Vec<String> = own
+        .iter()
+        .map(|column| match column.key.as_str() {
+            // No two columns of the file have one name.
+            key if ADJUSTED_COLUMNS.contains(&key) => format!("{key}_own"),
+            key => key.to_owned(),
+        })
+        .collect();
+    let mut columns = ADJUSTED_COLUMNS.to_vec();
+    columns.extend(keys.iter().map(String::as_str));
+    let mut table = Table::new(&columns);
     for row in 0..calves.n_rows() {
         table.value(&tags.value(row));
         match births.get(row).and_then(|day| day.year()) {
@@ -86,6 +104,9 @@ pub fn adjusted_csv(book: &Workbook, results: &Results) -> Vec<u8> {
             table.value(&column.value(book, results, row));
         }
         table.value(&flags(book, results, row));
+        for column in &own {
+            table.kept(&column.values.value(row), column.is_dates());
+        }
         table.end_of_row();
     }
     table.bytes()

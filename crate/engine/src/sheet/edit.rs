@@ -127,12 +127,37 @@ pub enum Command {
         /// Where they come from.
         origin: Box<ImportOrigin>,
     },
+    /// Takes rows off the record. They count in nothing and are met nowhere until they are brought back.
+    TakeOff {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Their permanent keys.
+        rows: Vec<u32>,
+    },
+    /// Brings rows back that were taken off, cell for cell and where they stood.
+    BringBack {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Their permanent keys.
+        rows: Vec<u32>,
+    },
     /// Adds a column of the person's own.
     AddColumn {
         /// The sheet.
         sheet: SheetKind,
         /// What people read on top; the key is made from it.
         label: String,
+        /// What it holds.
+        kind: Kind,
+    },
+    /// Has the cells of a column of the person's own read as another kind.
+    SetKind {
+        /// The sheet.
+        sheet: SheetKind,
+        /// Its key.
+        column: String,
+        /// What it holds from now on.
+        kind: Kind,
     },
     /// Adds a column of the person's own that is calculated.
     AddCalculated {
@@ -286,6 +311,16 @@ impl Command {
             Command::DropRows { sheet, n_rows, .. } => {
                 format!("taking {} off {}", rows_words(*n_rows), sheet.label())
             }
+            Command::TakeOff { sheet, rows } => format!(
+                "taking {} off {}",
+                rows_words(u32::try_from(rows.len()).unwrap_or(u32::MAX)),
+                sheet.label()
+            ),
+            Command::BringBack { sheet, rows } => format!(
+                "bringing {} back to {}",
+                rows_words(u32::try_from(rows.len()).unwrap_or(u32::MAX)),
+                sheet.label()
+            ),
             Command::Import { table, origin } => format!(
                 "bringing in {} ({})",
                 origin.file_name,
@@ -294,6 +329,15 @@ impl Command {
             Command::AddColumn { label, .. } | Command::AddCalculated { label, .. } => {
                 format!("adding the column {}", label.trim())
             }
+            Command::SetKind {
+                sheet,
+                column,
+                kind,
+            } => format!(
+                "making {} a column of {}",
+                label(*sheet, column),
+                kind_words(*kind)
+            ),
             Command::SetFormula { sheet, column, .. } => {
                 format!("changing the formula of {}", label(*sheet, column))
             }
@@ -416,6 +460,18 @@ fn look_words(
         (hidden, []) => format!("hiding {}", named(hidden)),
         ([], shown) => format!("showing {}", named(shown)),
         _ => format!("choosing the columns of {}", sheet.label()),
+    }
+}
+
+/// What a column of a kind holds, in the plural.
+pub fn kind_words(kind: Kind) -> &'static str {
+    match kind {
+        Kind::Text => "text",
+        Kind::List => "names",
+        Kind::Weight => "weights",
+        Kind::Number(_) => "numbers",
+        Kind::Date => "dates",
+        Kind::Code(_) => "words of a list",
     }
 }
 

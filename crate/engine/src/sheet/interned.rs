@@ -196,6 +196,41 @@ impl Interned {
         self.codes.truncate(n_rows);
     }
 
+    /// Takes ascending rows out, and forgets the texts that no row uses any more: who asks which texts there
+    /// are shall not hear of rows that are gone.
+    pub(super) fn take_rows(&mut self, rows: &[u32]) {
+        super::taken_off::cut(&mut self.codes, rows);
+        let mut used = vec![false; self.ends.len()];
+        for &code in &self.codes {
+            if let Some(used) = used.get_mut(code as usize) {
+                *used = true;
+            }
+        }
+        if used.iter().all(|&used| used) {
+            return;
+        }
+        let mut kept = Interned::new();
+        let codes: Vec<u32> = self
+            .texts()
+            .zip(&used)
+            .map(|(text, &used)| if used { kept.intern(text) } else { NO_TEXT })
+            .collect();
+        kept.codes = self
+            .codes
+            .iter()
+            .map(|&code| codes.get(code as usize).copied().unwrap_or(NO_TEXT))
+            .collect();
+        *self = kept;
+    }
+
+    /// Puts the rows of `more` in, so that they stand at these ascending places afterwards.
+    pub(super) fn put_rows(&mut self, places: &[u32], more: &Interned) {
+        let codes: Vec<u32> = (0..more.len())
+            .map(|row| self.intern(more.get(row).unwrap_or("")))
+            .collect();
+        super::taken_off::put_in(&mut self.codes, places, &codes);
+    }
+
     fn intern(&mut self, text: &str) -> u32 {
         if text.is_empty() {
             return NO_TEXT;

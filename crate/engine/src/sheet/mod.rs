@@ -6,6 +6,7 @@
 
 pub mod accepted;
 pub mod apply;
+mod apply_rows;
 pub mod codes;
 pub mod column;
 pub mod day;
@@ -24,9 +25,11 @@ pub mod read;
 pub mod remembered;
 pub mod resolve;
 pub mod schema;
+pub mod set_kind;
 pub mod settings;
 pub mod settings_rules;
 pub mod table;
+pub mod taken_off;
 pub mod view;
 pub mod workbook;
 pub mod write;

@@ -56,6 +56,9 @@ pub(super) fn drop_column(
     if !column.holds_nothing() {
         return Err(still_holds(column));
     }
+    if table.held_off_record(position) {
+        return Err(held_off_record(column));
+    }
     let back = OwnColumn {
         key: column.key.clone(),
         label: column.label.clone(),
@@ -80,11 +83,15 @@ pub(super) fn set_formula(
     formula: Option<String>,
 ) -> Result<Command, Error> {
     let table = book.sheet(sheet);
-    let column = table
-        .column(&key)
+    let position = table
+        .column_position(&key)
         .ok_or_else(|| unknown_column(table, &key))?;
+    let column = &table.columns()[position];
     if column.origin != Origin::Own {
         return Err(known_stays(column));
+    }
+    if formula.is_some() && table.held_off_record(position) {
+        return Err(held_off_record(column));
     }
     if formula.is_some() && !column.holds_nothing() {
         return Err(Error::new(
@@ -125,6 +132,18 @@ pub(super) fn still_holds(column: &Column) -> Error {
         "sheet.column.not_blank",
         format!("The column {} still holds something.", column.label),
         "Clear its cells first. A column with records in it is not taken away.",
+    )
+}
+
+/// What rows that were taken off hold is not lost either.
+pub(super) fn held_off_record(column: &Column) -> Error {
+    Error::new(
+        "sheet.column.taken_off_rows",
+        format!(
+            "The column {} still holds something in rows that were taken off.",
+            column.label
+        ),
+        "Bring those rows back and clear its cells first, so that nothing is lost.",
     )
 }
 

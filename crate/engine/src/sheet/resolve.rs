@@ -32,17 +32,20 @@ pub type Computed = fn(SheetKind, &str) -> Option<&'static str>;
 /// Reads the texts of a command and chooses its keys.
 ///
 /// # Errors
-/// `sheet.column.computed`, `sheet.column.unknown`, `sheet.row.unknown`, `sheet.column.label`,
-/// `sheet.column.too_many`.
+/// `sheet.column.computed`, `sheet.column.unknown`, `sheet.row.unknown`, `sheet.row.taken_off`,
+/// `sheet.row.none`, `sheet.column.label`, `sheet.column.too_many`.
 pub fn resolve(book: &Workbook, command: Command, computed: Computed) -> Result<Command, Error> {
     Ok(match command {
         Command::SetCells { sheet, cells } => Command::PutCells {
             sheet,
-            columns: read_cells(book, sheet, cells, book.sheet(sheet).n_rows(), computed)?,
+            columns: read_cells(book, sheet, cells, 0, computed)?,
         },
-        Command::AddColumn { sheet, label } => Command::PutColumn {
+        Command::AddColumn { sheet, label, kind } => Command::PutColumn {
             sheet,
-            column: new_column(book.sheet(sheet), &label, computed)?,
+            column: OwnColumn {
+                kind,
+                ..new_column(book.sheet(sheet), &label, computed)?
+            },
         },
         Command::AddCalculated {
             sheet,
@@ -95,6 +98,14 @@ pub fn resolve(book: &Workbook, command: Command, computed: Computed) -> Result<
             settle_own_columns(book.sheet(table.kind), Arc::make_mut(&mut table), computed)?;
             Command::Import { table, origin }
         }
+        Command::TakeOff { sheet, rows } => Command::TakeOff {
+            sheet,
+            rows: some_rows(rows)?,
+        },
+        Command::BringBack { sheet, rows } => Command::BringBack {
+            sheet,
+            rows: some_rows(rows)?,
+        },
         Command::Together(commands) => {
             Command::Together(resolve_together(book, commands, computed)?)
         }
@@ -118,10 +129,9 @@ fn resolve_together(
                     .filter(|(s, _)| *s == sheet)
                     .map(|(_, n)| n)
                     .sum();
-                let n_rows = book.sheet(sheet).n_rows() + more;
                 Ok(Command::PutCells {
                     sheet,
-                    columns: read_cells(book, sheet, cells, n_rows, computed)?,
+                    columns: read_cells(book, sheet, cells, more, computed)?,
                 })
             }
             Command::AddRows { sheet, n_rows } => {
@@ -137,14 +147,19 @@ fn read_cells(
     book: &Workbook,
     sheet: SheetKind,
     cells: Vec<CellEdit>,
-    n_rows: usize,
+    n_added: usize,
     computed: Computed,
 ) -> Result<Vec<ColumnValues>, Error> {
     let table = book.sheet(sheet);
+    let added = table.n_keys()..table.n_keys() + n_added;
     let mut columns: Vec<(ColumnValues, &Column, ReadOptions)> = Vec::new();
     for cell in cells {
-        if cell.row as usize >= n_rows {
-            return Err(unknown_row(table, cell.row));
+        if table.row_of(cell.row).is_none() && !added.contains(&(cell.row as usize)) {
+            return Err(if table.is_taken_off(cell.row) {
+                taken_off(table)
+            } else {
+                unknown_row(table, cell.row)
+            });
         }
         let at = match columns
             .iter()
@@ -174,6 +189,20 @@ fn read_cells(
             .push(value_of(column.kind, &cell.text, options));
     }
     Ok(columns.into_iter().map(|(values, ..)| values).collect())
+}
+
+/// Keys in order, each once.
+fn some_rows(mut rows: Vec<u32>) -> Result<Vec<u32>, Error> {
+    if rows.is_empty() {
+        return Err(Error::new(
+            "sheet.row.none",
+            "No row was chosen.",
+            "Choose rows first: a click on a row and Shift+Space choose it whole.",
+        ));
+    }
+    fairpen_stats::in_order::order(&mut rows);
+    rows.dedup();
+    Ok(rows)
 }
 
 /// How what is typed into a column is read. A date without its year takes that of the book's day; where the
@@ -230,6 +259,15 @@ pub(super) fn unknown_column(table: &Table, key: &str) -> Error {
     )
 }
 
+/// The row is not on the record any more.
+pub(super) fn taken_off(table: &Table) -> Error {
+    Error::new(
+        "sheet.row.taken_off",
+        format!("A row of {} was taken off.", table.kind.label()),
+        "Bring it back first: with Undo, or with Bring back under Rows.",
+    )
+}
+
 /// There is no such row in the sheet.
 pub(super) fn unknown_row(table: &Table, row: u32) -> Error {
     Error::new(
@@ -237,7 +275,7 @@ pub(super) fn unknown_row(table: &Table, row: u32) -> Error {
         format!(
             "{} has {}, so there is no row {}.",
             table.kind.label(),
-            counted(table.n_rows(), "row"),
+            counted(table.n_keys(), "row"),
             u64::from(row) + 1
         ),
         "Add rows first, or choose one that is there.",
@@ -310,13 +348,11 @@ fn rename_view(
 /// Everything in the column is taken out first, so that the way back puts it in again.
 fn remove_column(book: &Workbook, sheet: SheetKind, key: String) -> Result<Command, Error> {
     let table = book.sheet(sheet);
-    let column = table
-        .column(&key)
+    let position = table
+        .column_position(&key)
         .ok_or_else(|| unknown_column(table, &key))?;
-    let rows: Vec<u32> = (0..)
-        .take(table.n_rows())
-        .filter(|&row: &u32| !column.is_blank_in(row as usize, row as usize + 1))
-        .collect();
+    let column = &table.columns()[position];
+    let rows = table.keys_filled(position);
     let away = Command::DropColumn {
         sheet,
         column: key.clone(),

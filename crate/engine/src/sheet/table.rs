@@ -1,12 +1,15 @@
 //! A sheet: rows and typed columns.
 //!
 //! Enters: columns and rows, by import or by hand. Leaves: columns by key.
-//! Always true: every column has `n_rows` cells. A row's number here is its permanent key: rows are only
-//! added at the end (or taken off the end when an addition is undone), and sorting is a view.
-//! Never: reorders or rewrites rows.
+//! Always true: every column has `n_rows` cells. Rows are numbered from 0 as they stand; their permanent keys
+//! ascend with them and are the same numbers until rows are taken off ([`Table::key_of`],
+//! [`Table::row_of`]). Rows are added at the end, and sorting is a view.
+//! Never: reorders or rewrites rows. Rows taken off are kept apart, where nobody meets them who walks the
+//! table.
 
 use super::column::{Column, Origin};
 use super::schema::SheetKind;
+use super::taken_off::{TakenOff, merged, place_of};
 
 /// A sheet of a book.
 #[derive(Clone)]
@@ -17,6 +20,7 @@ pub struct Table {
     n_rows: usize,
     /// For each row the line of the file it came from, 0 when typed.
     pub source_line: Vec<u32>,
+    taken_off: Option<Box<TakenOff>>,
 }
 
 impl Table {
@@ -32,12 +36,179 @@ impl Table {
             columns,
             n_rows: 0,
             source_line: Vec::new(),
+            taken_off: None,
         }
     }
 
-    /// Number of rows.
+    /// Number of rows on the record.
     pub fn n_rows(&self) -> usize {
         self.n_rows
+    }
+
+    /// Number of keys given: rows on the record and rows taken off. The next row gets this key.
+    pub fn n_keys(&self) -> usize {
+        self.n_rows + self.n_taken_off()
+    }
+
+    /// Number of rows taken off.
+    pub fn n_taken_off(&self) -> usize {
+        self.taken_off.as_ref().map_or(0, |off| off.keys.len())
+    }
+
+    /// What was taken off, if anything.
+    pub fn taken_off(&self) -> Option<&TakenOff> {
+        self.taken_off.as_deref()
+    }
+
+    /// The permanent key of a row.
+    pub fn key_of(&self, row: u32) -> u32 {
+        match &self.taken_off {
+            None => row,
+            // Rows beyond the end get the keys they will have.
+            Some(off) => off.on_record.get(row as usize).copied().unwrap_or_else(|| {
+                row.saturating_add(u32::try_from(off.keys.len()).unwrap_or(u32::MAX))
+            }),
+        }
+    }
+
+    /// The row with a permanent key; `None` when there is none on the record.
+    pub fn row_of(&self, key: u32) -> Option<u32> {
+        match &self.taken_off {
+            None => Some(key).filter(|&key| (key as usize) < self.n_rows),
+            Some(off) => place_of(&off.on_record, key).and_then(|place| u32::try_from(place).ok()),
+        }
+    }
+
+    /// True when the row with this key was taken off.
+    pub fn is_taken_off(&self, key: u32) -> bool {
+        self.taken_off
+            .as_ref()
+            .is_some_and(|off| place_of(&off.keys, key).is_some())
+    }
+
+    /// Takes rows off the record. Their keys ascend and all stand on the record.
+    pub(super) fn take_off(&mut self, keys: &[u32]) {
+        let rows: Vec<u32> = keys.iter().filter_map(|&key| self.row_of(key)).collect();
+        self.source_line.resize(self.n_rows, 0);
+        let off = Table {
+            kind: self.kind,
+            columns: self
+                .columns
+                .iter_mut()
+                .map(|column| column.take_rows(&rows))
+                .collect(),
+            n_rows: rows.len(),
+            source_line: rows
+                .iter()
+                .map(|&row| self.source_line[row as usize])
+                .collect(),
+            taken_off: None,
+        };
+        super::taken_off::cut(&mut self.source_line, &rows);
+        let n_before = u32::try_from(self.n_rows).expect("a table has fewer rows than u32 counts");
+        self.n_rows -= rows.len();
+        match &mut self.taken_off {
+            Some(there) => {
+                super::taken_off::cut(&mut there.on_record, &rows);
+                let (all, places) = merged(&there.keys, keys);
+                there.keys = all;
+                there.rows.put_rows(&places, &off);
+            }
+            None => {
+                let mut on_record: Vec<u32> = (0..n_before).collect();
+                super::taken_off::cut(&mut on_record, &rows);
+                self.taken_off = Some(Box::new(TakenOff {
+                    on_record,
+                    keys: keys.to_vec(),
+                    rows: off,
+                }));
+            }
+        }
+    }
+
+    /// Brings rows back to the record. Their keys ascend and all were taken off.
+    pub(super) fn bring_back(&mut self, keys: &[u32]) {
+        let Some(mut there) = self.taken_off.take() else {
+            return;
+        };
+        let places: Vec<u32> = keys
+            .iter()
+            .filter_map(|&key| place_of(&there.keys, key))
+            .filter_map(|place| u32::try_from(place).ok())
+            .collect();
+        let off = there.rows.select(&places);
+        let (all, to) = merged(&there.on_record, keys);
+        there.on_record = all;
+        self.put_rows(&to, &off);
+        if places.len() < there.keys.len() {
+            super::taken_off::cut(&mut there.keys, &places);
+            for column in &mut there.rows.columns {
+                let _back = column.take_rows(&places);
+            }
+            super::taken_off::cut(&mut there.rows.source_line, &places);
+            there.rows.n_rows -= places.len();
+            self.taken_off = Some(there);
+        }
+    }
+
+    /// Puts the rows of a table with the same columns in at ascending places.
+    fn put_rows(&mut self, places: &[u32], off: &Table) {
+        for (column, off) in self.columns.iter_mut().zip(&off.columns) {
+            column.put_rows(places, off);
+        }
+        super::taken_off::put_in(&mut self.source_line, places, &off.source_line);
+        self.n_rows += off.n_rows;
+    }
+
+    /// A table and the rows taken off it, as a saved book holds them. Where the keys cannot be those of rows
+    /// taken off this table (another program has changed it since), the rows taken off get the last keys.
+    pub fn set_taken_off(&mut self, mut keys: Vec<u32>, rows: Table) {
+        let n_keys = self.n_rows + rows.n_rows;
+        let sound = keys.len() == rows.n_rows
+            && keys.is_sorted_by(|one, next| one < next)
+            && keys.last().is_none_or(|&last| (last as usize) < n_keys);
+        if rows.n_rows == 0 {
+            return;
+        }
+        for column in &rows.columns {
+            if self.column(&column.key).is_none() && !column.holds_nothing() {
+                self.add_column(Column::new(
+                    &column.key,
+                    &column.label,
+                    column.kind,
+                    Origin::Own,
+                ));
+            }
+        }
+        let number = |n: usize| u32::try_from(n).expect("a table has fewer rows than u32 counts");
+        if !sound {
+            keys = (number(self.n_rows)..number(n_keys)).collect();
+        }
+        let mut on_record: Vec<u32> = (0..number(n_keys)).collect();
+        super::taken_off::cut(&mut on_record, &keys);
+        let mut off = Table {
+            kind: self.kind,
+            columns: Vec::with_capacity(self.columns.len()),
+            n_rows: rows.n_rows,
+            source_line: rows.source_line.clone(),
+            taken_off: None,
+        };
+        for column in &self.columns {
+            let mut cells = match rows.column(&column.key) {
+                Some(cells) if column.takes_cells_of(cells) => cells.clone(),
+                Some(cells) => cells.read_as(column.kind),
+                None => Column::new(&column.key, &column.label, column.kind, column.origin),
+            };
+            cells.formula = None;
+            cells.cells.resize(rows.n_rows);
+            off.columns.push(cells);
+        }
+        off.source_line.resize(rows.n_rows, 0);
+        self.taken_off = Some(Box::new(TakenOff {
+            on_record,
+            keys,
+            rows: off,
+        }));
     }
 
     /// All columns: the known ones in schema order, then the person's own.
@@ -62,9 +233,8 @@ impl Table {
     }
 
     /// Adds a column of the person's own, filled with missing cells up to the number of rows.
-    pub fn add_column(&mut self, mut column: Column) {
-        column.cells.resize(self.n_rows);
-        self.columns.push(column);
+    pub fn add_column(&mut self, column: Column) {
+        self.insert_column(self.columns.len(), column);
     }
 
     /// Takes a column of the person's own away and hands it back.
@@ -73,11 +243,15 @@ impl Table {
             .columns
             .iter()
             .position(|c| c.key == key && c.origin == Origin::Own)?;
+        if let Some(off) = &mut self.taken_off {
+            off.rows.columns.remove(at);
+        }
         Some(self.columns.remove(at))
     }
 
     /// Grows or shrinks to `n_rows` at the end; new cells are missing.
     pub fn resize(&mut self, n_rows: usize) {
+        self.follow_keys(n_rows);
         for column in &mut self.columns {
             column.cells.resize(n_rows);
             let _gone = column
@@ -93,7 +267,22 @@ impl Table {
     pub fn insert_column(&mut self, position: usize, mut column: Column) {
         column.cells.resize(self.n_rows);
         let at = position.clamp(self.kind.columns().len(), self.columns.len());
+        if let Some(off) = &mut self.taken_off {
+            let mut blank = Column::new(&column.key, &column.label, column.kind, column.origin);
+            blank.cells.resize(off.rows.n_rows);
+            off.rows.columns.insert(at, blank);
+        }
         self.columns.insert(at, column);
+    }
+
+    /// Gives rows at the end the next keys, or takes the last keys away with theirs.
+    fn follow_keys(&mut self, n_rows: usize) {
+        let next = u32::try_from(self.n_keys()).expect("a table has fewer rows than u32 counts");
+        if let Some(off) = &mut self.taken_off {
+            let more = n_rows.saturating_sub(off.on_record.len());
+            off.on_record.truncate(n_rows);
+            off.on_record.extend((next..).take(more));
+        }
     }
 
     /// Position of the column with this key.
@@ -106,6 +295,7 @@ impl Table {
     /// another kind.
     pub fn append(&mut self, more: Table) {
         let n_rows = self.n_rows + more.n_rows;
+        self.follow_keys(n_rows);
         for mut arriving in more.columns {
             if let Some(column) = self.column_mut(&arriving.key) {
                 if !column.takes_cells_of(&arriving) {
@@ -126,6 +316,7 @@ impl Table {
     /// Takes the rows from `n_rows` on off and hands them back as a table with the same columns.
     pub fn split_off(&mut self, n_rows: usize) -> Table {
         let n_rows = n_rows.min(self.n_rows);
+        self.follow_keys(n_rows);
         let off = Table {
             kind: self.kind,
             columns: self
@@ -137,6 +328,7 @@ impl Table {
             source_line: self
                 .source_line
                 .split_off(n_rows.min(self.source_line.len())),
+            taken_off: None,
         };
         self.n_rows = n_rows;
         off
@@ -156,12 +348,49 @@ impl Table {
                 .iter()
                 .map(|&row| self.source_line.get(row as usize).copied().unwrap_or(0))
                 .collect(),
+            taken_off: None,
         }
     }
 
-    /// All columns, to change their cells. Keys and numbers of cells must stay.
-    pub(super) fn columns_mut(&mut self) -> &mut [Column] {
-        &mut self.columns
+    /// Each column, to change its cells, with the permanent key of each of its rows where these are not the
+    /// row numbers; after the columns of the record those of the rows taken off. Numbers of cells must stay.
+    pub(super) fn columns_mut(&mut self) -> impl Iterator<Item = (&mut Column, Option<&[u32]>)> {
+        let (keys, off) = match self.taken_off.as_deref_mut() {
+            Some(off) => (
+                Some(&off.on_record[..]),
+                Some((&mut off.rows.columns, &off.keys[..])),
+            ),
+            None => (None, None),
+        };
+        let off = off
+            .into_iter()
+            .flat_map(|(columns, keys)| columns.iter_mut().map(move |column| (column, Some(keys))));
+        self.columns
+            .iter_mut()
+            .map(move |column| (column, keys))
+            .chain(off)
+    }
+
+    /// The column at a position and the number in it of the row with a permanent key, on the record or off it.
+    pub(super) fn cell_mut(&mut self, column: usize, key: u32) -> Option<(&mut Column, u32)> {
+        match self.row_of(key) {
+            Some(row) => Some((self.columns.get_mut(column)?, row)),
+            None => {
+                let off = self.taken_off.as_deref_mut()?;
+                let row = u32::try_from(place_of(&off.keys, key)?).ok()?;
+                Some((off.rows.columns.get_mut(column)?, row))
+            }
+        }
+    }
+
+    /// True when rows that were taken off hold something in the column at this position.
+    pub(super) fn held_off_record(&self, column: usize) -> bool {
+        self.taken_off.as_ref().is_some_and(|off| {
+            off.rows
+                .columns
+                .get(column)
+                .is_some_and(|column| !column.holds_nothing())
+        })
     }
 
     /// Takes own columns away that hold nothing, but for the named ones.

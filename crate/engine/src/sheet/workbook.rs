@@ -57,6 +57,12 @@ impl Workbook {
         &mut self.tables[kind.position()]
     }
 
+    /// All sheets, to change them. Counts as a change of the book.
+    pub fn sheets_mut(&mut self) -> impl Iterator<Item = &mut Table> {
+        self.revision += 1;
+        self.tables.iter_mut()
+    }
+
     /// The calves.
     pub fn calves(&self) -> &Table {
         self.sheet(SheetKind::Calves)

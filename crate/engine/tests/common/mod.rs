@@ -10,7 +10,9 @@ use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::look::{ColumnPlace, LookChange};
 use fairpen_engine::sheet::schema::SheetKind;
+use fairpen_engine::sheet::set_kind::OWN_KINDS;
 use fairpen_engine::sheet::settings::{OutsideWindow, Settings, WeightUnit};
+use fairpen_engine::sheet::table::Table;
 use fairpen_engine::sheet::view::{ColumnFilter, SortKey};
 use fairpen_engine::sheet::workbook::Workbook;
 use proptest::prelude::*;
@@ -23,12 +25,30 @@ pub fn picture(book: &Workbook) -> Vec<String> {
     )];
     for kind in SheetKind::ALL {
         let table = book.sheet(kind);
+        lines.push(format!("{:?}", book.looks.of(kind)));
+        lines.extend(picture_of(table));
+        if let Some(off) = table.taken_off() {
+            lines.push(format!("taken off {:?}", off.keys()));
+            // Headers and formulas are of the sheet's columns.
+            lines.extend(picture_of(off.rows()).into_iter().map(|line| {
+                let cells = line.find('[').map_or("", |at| &line[at..]);
+                let key = line.trim_start().split(' ').next().unwrap_or("");
+                format!("{key} {cells}")
+            }));
+        }
+    }
+    lines
+}
+
+/// A sheet in the same way.
+pub fn picture_of(table: &Table) -> Vec<String> {
+    let mut lines = Vec::new();
+    {
         lines.push(format!(
-            "{} {} {:?} {:?}",
-            kind.key(),
+            "{} {} {:?}",
+            table.kind.key(),
             table.n_rows(),
-            table.source_line,
-            book.looks.of(kind)
+            table.source_line
         ));
         for column in table.columns() {
             let mut cells = Vec::new();
@@ -116,6 +136,9 @@ pub enum Deed {
     Settings(bool, i32, bool, String),
     Import(u8),
     Accept(usize, Option<u32>, usize, Option<String>),
+    SetKind(usize, String, usize),
+    TakeOff(usize, Vec<u32>),
+    BringBack(usize, Vec<u32>),
     Undo,
     Redo,
 }
@@ -144,7 +167,13 @@ pub fn deed() -> impl Strategy<Value = Deed> {
             .prop_map(|(kg, to, straight, title)| Deed::Settings(kg, to, straight, title)),
         1 => (0_usize..3, prop::option::of(0_u32..9), 0_usize..14, prop::option::of("[0-9a]{0,2}"))
             .prop_map(|(sheet, row, column, read)| Deed::Accept(sheet, row, column, read)),
+        2 => (0_usize..3, "a|temper_1_5|pen|[bc]|tag", 0..OWN_KINDS.len())
+            .prop_map(|(sheet, key, kind)| Deed::SetKind(sheet, key, kind)),
         1 => (0_u8..9).prop_map(Deed::Import),
+        3 => (0_usize..3, prop::collection::vec(0_u32..14, 0..4))
+            .prop_map(|(sheet, rows)| Deed::TakeOff(sheet, rows)),
+        1 => (0_usize..3, prop::collection::vec(0_u32..14, 0..3))
+            .prop_map(|(sheet, rows)| Deed::BringBack(sheet, rows)),
         3 => Just(Deed::Undo),
         2 => Just(Deed::Redo),
     ]
@@ -247,7 +276,7 @@ pub fn act(desk: &mut Desk, deed: &Deed) -> Result<Vec<u8>, fairpen_engine::erro
         }),
         Deed::AddRows(sheet, n_rows, cells) => {
             let kind = COLUMNS[*sheet].0;
-            let first = desk.book().sheet(kind).n_rows() as u32;
+            let first = desk.book().sheet(kind).n_keys() as u32;
             desk.change(Command::Together(vec![
                 Command::AddRows {
                     sheet: kind,
@@ -271,8 +300,33 @@ pub fn act(desk: &mut Desk, deed: &Deed) -> Result<Vec<u8>, fairpen_engine::erro
                 read: read.clone(),
             }]))
         }
+        // Of the rows drawn those that are there, so that most of it is done; without one it is refused.
+        Deed::TakeOff(sheet, rows) => {
+            let kind = COLUMNS[*sheet].0;
+            let table = desk.book().sheet(kind);
+            let rows = rows.iter().copied();
+            desk.change(Command::TakeOff {
+                sheet: kind,
+                rows: rows.filter(|&key| table.row_of(key).is_some()).collect(),
+            })
+        }
+        Deed::BringBack(sheet, rows) => {
+            let kind = COLUMNS[*sheet].0;
+            let table = desk.book().sheet(kind);
+            let rows = rows.iter().copied();
+            desk.change(Command::BringBack {
+                sheet: kind,
+                rows: rows.filter(|&key| table.is_taken_off(key)).collect(),
+            })
+        }
+        Deed::SetKind(sheet, key, kind) => desk.change(Command::SetKind {
+            sheet: COLUMNS[*sheet].0,
+            column: key.clone(),
+            kind: OWN_KINDS[*kind],
+        }),
         Deed::AddColumn(sheet, label) => desk.change(Command::AddColumn {
             sheet: COLUMNS[*sheet].0,
+            kind: OWN_KINDS[label.len() % OWN_KINDS.len()],
             label: label.clone(),
         }),
         Deed::DropColumn(sheet, key) => desk.change(Command::DropColumn {

@@ -8,8 +8,9 @@
 import '../../grid/element.ts';
 import '../../grid/entry-line.ts';
 import { html, nothing, type TemplateResult } from 'lit';
-import type { CellText, ColumnInfo } from '../../engine/generated/core.js';
-import type { AppendDetail, ColumnDetail, ColumnFilter, EditDetail, GridColumn, OpenDetail, SelectDetail, SortKey } from '../../grid/contract.ts';
+import type { CellText, ColumnInfo, RowsAside, RowsRequest } from '../../engine/generated/core.js';
+import type { Changed } from '../../engine/protocol.ts';
+import type { AppendDetail, ColumnDetail, ColumnFilter, EditDetail, GridColumn, OpenDetail, RowsChosen, SelectDetail, SortKey } from '../../grid/contract.ts';
 import type { FpGrid } from '../../grid/element.ts';
 import '../animal/cell-names.ts';
 import type { ActiveCell, CellNames } from '../animal/cell-names.ts';
@@ -21,6 +22,8 @@ import { OnPaper } from './on-paper.ts';
 import { gridColumn, SheetSource } from './source.ts';
 import './status-line.ts';
 import type { StatusLine } from './status-line.ts';
+
+export type { RowsChosen } from '../../grid/contract.ts';
 
 export class HostedGrid extends View {
   static override properties = { sheet: {}, choose: { attribute: false }, appendable: { type: Boolean }, label: {}, filters: { type: Boolean }, arrangeable: { type: Boolean }, compact: { type: Boolean }, sortFirst: { attribute: false } };
@@ -36,6 +39,9 @@ export class HostedGrid extends View {
   /** Which columns, in which order. */
   choose: (columns: readonly ColumnInfo[]) => readonly ColumnInfo[] = (columns) => columns;
 
+  /** Rows hidden here and rows taken off the record. */
+  aside: RowsAside | undefined;
+
   private source: SheetSource | undefined;
   private sort: SortKey[] = [];
   private text = '';
@@ -46,6 +52,7 @@ export class HostedGrid extends View {
   private keeper: LookKeeper | undefined;
   private all: Arranged[] = [];
   private goneTo = '';
+  private following: Promise<void> = Promise.resolve();
   /** The grid can be seen, and can take the keyboard. */
   private ready: Promise<void> = Promise.resolve();
   private readonly paper = new OnPaper(this);
@@ -85,20 +92,28 @@ export class HostedGrid extends View {
       <fp-grid id="grid" label=${this.label} density=${this.compact ? 'compact' : 'comfortable'} ?filters=${this.filters} ?appendable=${this.appendable && !this.app.readOnly} ?arrangeable=${this.arrangeable}
         @fp-edit=${this.edited} @fp-append=${this.appended} @fp-sort=${this.sorted} @fp-filter=${this.filtered} @fp-select=${this.selected}
         @fp-working=${this.asked} @fp-open=${this.opened} @fp-undo=${() => this.app.undo()} @fp-redo=${() => this.app.redo()} @fp-width=${this.widened} @fp-column=${this.columnAct}></fp-grid>
-      <div class="sheet-foot"><fp-status-line></fp-status-line>${this.away()}</div>`;
+      <div class="sheet-foot"><fp-status-line @undo-told=${() => this.app.undo()}></fp-status-line>${this.away()}</div>`;
   }
 
   /** What is not shown, each with one act to have it back. On the line that is there anyway, so that nothing jumps. */
   private away(): TemplateResult | typeof nothing {
     const n = hiddenOf(this.all).chosen.length;
-    if (!this.arrangeable || (n === 0 && !this.isFiltered)) return nothing;
+    const nRows = this.aside?.hidden ?? 0;
+    if (!this.arrangeable || (n === 0 && nRows === 0 && !this.isFiltered)) return nothing;
     return html`<div class="away" role="group" aria-label="Not shown">
       ${this.isFiltered ? html`<span>Filtered</span><button type="button" class="quiet" aria-label="Show all rows" @click=${() => this.grid?.clearFilters()}>Show all</button>` : nothing}
+      ${nRows > 0 ? html`<span>${counted(nRows, 'row')} hidden</span><button type="button" class="quiet" aria-label="Show the hidden rows" @click=${() => void this.showHiddenRows().catch((cause) => this.app.trouble(cause))}>Show</button>` : nothing}
       ${n > 0 ? html`<span>${counted(n, 'column')} hidden</span><button type="button" class="quiet" aria-label="Show the hidden columns" @click=${() => this.showHidden()}>Show</button>` : nothing}</div>`;
   }
 
   protected override updated(): void {
-    void this.follow().catch((cause) => this.app.trouble(cause));
+    this.following = this.follow().catch((cause) => this.app.trouble(cause));
+  }
+
+  /** Resolves when the rows on the sheet are those of the book after a change. */
+  private async inStep(): Promise<void> {
+    await this.updateComplete;
+    await this.following;
   }
 
   /** Brings the rows in line with the book. */
@@ -248,7 +263,72 @@ export class HostedGrid extends View {
   private shown(source: SheetSource): void {
     this.requestUpdate();
     this.dispatchEvent(new Event('shown'));
+    void this.countAside().catch((cause) => this.app.trouble(cause));
     void this.paper.follow(source).catch(() => undefined);
+  }
+
+  private get status(): StatusLine | null {
+    return this.querySelector<StatusLine>('fp-status-line');
+  }
+
+  private async countAside(): Promise<void> {
+    const { sheet } = this;
+    const aside = await this.app.engine.ask('rowsAside', { sheet });
+    if (sheet !== this.sheet) return;
+    if (JSON.stringify(aside) !== JSON.stringify(this.aside)) {
+      this.aside = aside;
+      this.requestUpdate();
+    }
+    this.status?.follow(sheet, this.app.state?.revision ?? 0);
+  }
+
+  /* Whole rows. */
+
+  rowsChosen(): Promise<RowsChosen | null> {
+    return this.grid?.rowsChosen() ?? Promise.resolve(null);
+  }
+
+  private request({ first, last, firstKey, lastKey }: RowsChosen): RowsRequest {
+    return { sheet: this.sheet, first, last, firstKey, lastKey };
+  }
+
+  /** Takes rows off the record and says so, with the way back. */
+  async takeOff(chosen: RowsChosen): Promise<void> {
+    await this.changedRows(this.app.engine.ask('takeOffRows', { request: this.request(chosen) }));
+    this.grid?.goTo(Math.min(chosen.first, Math.max(0, this.nShown - 1)), this.source?.columns[0]?.key ?? '');
+  }
+
+  async bringBack(): Promise<void> {
+    await this.changedRows(this.app.engine.ask('bringBackRows', { sheet: this.sheet }));
+  }
+
+  private async changedRows(answer: Promise<Changed & { words: string }>): Promise<void> {
+    await this.app.acknowledged(answer);
+    const { words } = await answer;
+    await this.inStep();
+    this.status?.say(this.sheet, words, this.app.state?.revision ?? 0);
+    this.app.tell(words);
+  }
+
+  /** Puts blank rows in at a position; they stand there until the sheet is sorted or filtered anew. */
+  async insert(at: number, nRows: number): Promise<void> {
+    await this.app.acknowledged(this.app.engine.ask('insertRows', { sheet: this.sheet, at, nRows }));
+    await this.inStep();
+    this.grid?.selectRows(at, at + nRows - 1);
+    this.app.tell(`${nRows.toLocaleString('en-US')} ${nRows === 1 ? 'row' : 'rows'} put in. Undo takes them out again.`);
+  }
+
+  async hide(chosen: RowsChosen): Promise<void> {
+    const n = await this.app.engine.ask('hideRows', { request: this.request(chosen) });
+    await this.reorder();
+    this.grid?.goTo(Math.min(chosen.first, Math.max(0, this.nShown - 1)), this.source?.columns[0]?.key ?? '');
+    this.app.tell(`${n.toLocaleString('en-US')} ${n === 1 ? 'row is' : 'rows are'} hidden here. They still count.`);
+  }
+
+  async showHiddenRows(): Promise<void> {
+    await this.app.engine.ask('showHiddenRows', { sheet: this.sheet });
+    await this.reorder();
+    this.app.tell('Every hidden row is shown again.');
   }
 
   /** A link to a cell: `#calves/17/wean_weight`. */
@@ -357,7 +437,7 @@ export class HostedGrid extends View {
     const { rowKey, column, range } = event.detail;
     this.follows(event.detail);
     const columns = this.source?.columns.slice(range.firstColumn, range.lastColumn + 1).map((one) => one.key) ?? [];
-    this.querySelector<StatusLine>('fp-status-line')?.show(this.sheet, range, columns);
+    this.status?.show(this.sheet, range, columns);
     const moved = this.sheet === 'calves' && rowKey !== this.app.selected;
     if (moved) this.app.selected = rowKey;
     // An open drawer follows the cursor over computed cells.

@@ -30,6 +30,12 @@ const KEYS: readonly (readonly [title: string, rows: readonly (readonly [keys: s
     ['Delete', 'clears the selected cells'],
     ['Ctrl + D', 'fills down from the top of the selection'],
   ]],
+  ['Rows', [
+    ['Shift + Space', 'selects the row, from edge to edge'],
+    ['Menu key, Shift + F10', 'what can be done with the rows chosen'],
+    ['Ctrl + minus, on whole rows', 'takes them off the record'],
+    ['Ctrl + plus, on whole rows', 'puts as many in above'],
+  ]],
   ['Copying and finding', [
     ['Ctrl + C, Ctrl + X, Ctrl + V', 'copy, cut, paste, with other programs too'],
     ['Ctrl + F', 'finds a row'],
@@ -48,7 +54,7 @@ const KEYS: readonly (readonly [title: string, rows: readonly (readonly [keys: s
 export function keysHelp(): TemplateResult {
   return html`<dialog class="keys" aria-labelledby="keys-title">
     <form method="dialog"><div class="row between"><h2 id="keys-title">Keys of the sheet</h2><button autofocus>Close</button></div></form>
-    <p class="soft">On a Mac use Command for Ctrl. With a finger: a long press selects from the active cell to there and offers copy, paste, fill and clear. On a column head it opens the menu, and carries the head along when the finger moves.</p>
+    <p class="soft">On a Mac use Command for Ctrl. With a finger: a long press selects from the active cell to there and offers copy, paste, fill, clear and the acts on rows. On a column head it opens the menu, and carries the head along when the finger moves.</p>
     ${KEYS.map(([title, rows]) => html`<h3>${title}</h3><dl>${rows.map(([keys, what]) => html`<div><dt>${keys}</dt><dd>${what}</dd></div>`)}</dl>`)}
   </dialog>`;
 }

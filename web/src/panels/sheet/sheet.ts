@@ -7,7 +7,7 @@
  * Never: hides a column that holds anything, unless she does.
  */
 import { html, nothing, type TemplateResult } from 'lit';
-import type { ColumnDetail } from '../../grid/contract.ts';
+import type { ColumnDetail, RowsDetail } from '../../grid/contract.ts';
 import { remember, remembered } from '../app.ts';
 import { openFormulaBox } from '../formula/formula.ts';
 import { icon } from '../icons.ts';
@@ -17,10 +17,14 @@ import type { ColumnsPanel } from './columns-panel.ts';
 import './hosted-grid.ts';
 import type { HostedGrid } from './hosted-grid.ts';
 import { keysHelp } from './keys-help.ts';
+import './own-columns.ts';
+import type { OwnColumns } from './own-columns.ts';
 import './rename-column.ts';
 import type { RenameColumn } from './rename-column.ts';
 import './replace-bar.ts';
 import type { ReplaceBar } from './replace-bar.ts';
+import './rows-menu.ts';
+import type { RowsMenu } from './rows-menu.ts';
 import './views-panel.ts';
 import type { ViewsPanel } from './views-panel.ts';
 
@@ -99,8 +103,9 @@ export class Sheet extends View {
         <h1>${info.label}</h1><span class="soft" role="status">${rows}</span>
         <button type="button" class="quiet" aria-pressed=${String(this.filters)} @click=${() => { this.filters = !this.filters; this.requestUpdate(); }}>${icon('filter')} Filter</button>
         ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-expanded=${String(this.replacing)} @click=${() => this.replace()}>Replace</button>`}
+        ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.rows('menu')}>Rows</button>`}
         <button type="button" class="quiet" aria-pressed=${String(this.compact)} @click=${this.toggleCompact}>Tight rows</button>
-        ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" @click=${() => this.dialog?.showModal()}>Add a column</button>`}
+        ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => void this.querySelector<OwnColumns>('fp-own-columns')?.show().catch((cause) => this.app.trouble(cause))}>Add a column</button>`}
         ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => openFormulaBox(this.sheet)}>Calculated column</button>`}
         <button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.columns?.open()}>Columns</button>
         <button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.views?.open()}>Views</button>
@@ -109,16 +114,13 @@ export class Sheet extends View {
       ${this.teaches === this.sheet ? html`<p class="teaches">A row is ${info.aRowIs}. ${info.whatFor}</p>` : nothing}
       ${this.replacing ? html`<fp-replace-bar .sheet=${this.sheet} .host=${this.querySelector<HostedGrid>('fp-hosted-grid')} @close-replace=${() => { this.replacing = false; this.requestUpdate(); }}></fp-replace-bar>` : nothing}
       <fp-hosted-grid class="fill" .sheet=${this.sheet} .label=${info.label} ?appendable=${true} ?arrangeable=${true} ?filters=${this.filters} ?compact=${this.compact}
-        @shown=${this.hostShown} @column-act=${this.columnAct}></fp-hosted-grid>
+        @shown=${this.hostShown} @column-act=${this.columnAct} @fp-rows=${(event: CustomEvent<RowsDetail>) => this.rows(event.detail.act)}></fp-hosted-grid>
       <fp-columns-panel .host=${host}></fp-columns-panel>
       <fp-views-panel .host=${host}></fp-views-panel>
+      <fp-rows-menu .host=${host}></fp-rows-menu>
       <fp-rename-column .host=${host}></fp-rename-column>
       ${keysHelp()}
-      <dialog class="small" aria-labelledby="add-column"><form method="dialog" @submit=${this.add}>
-        <h2 id="add-column">Add a column of your own</h2>
-        <label class="field"><span>Header</span><input name="label" required maxlength="60" autocomplete="off" /></label>
-        <div class="row end"><button type="button" @click=${() => this.dialog?.close()}>Cancel</button><button class="primary">Add it</button></div>
-      </form></dialog>`;
+      <fp-own-columns .sheet=${this.sheet} .host=${host}></fp-own-columns>`;
   }
 
   private get columns(): ColumnsPanel | null {
@@ -130,26 +132,28 @@ export class Sheet extends View {
   private get renaming(): RenameColumn | null {
     return this.querySelector('fp-rename-column');
   }
-  private get dialog(): HTMLDialogElement | null {
-    return this.querySelector('dialog.small');
+
+  /** What a key, a press or the button asks for the rows chosen. */
+  private rows(act: RowsDetail['act']): void {
+    const { host } = this;
+    if (host === null || this.app.readOnly) return;
+    if (act === 'menu') {
+      const menu = this.querySelector<RowsMenu>('fp-rows-menu');
+      if (menu !== null) {
+        menu.host = host;
+        void menu.show().catch((cause) => this.app.trouble(cause));
+      }
+      return;
+    }
+    void host.rowsChosen().then(async (chosen) => {
+      if (chosen === null) return;
+      if (act === 'off') await host.takeOff(chosen);
+      else await host.insert(chosen.first, chosen.last - chosen.first + 1);
+    }).catch((cause) => this.app.trouble(cause));
   }
+
   private get keys(): HTMLDialogElement | null {
     return this.querySelector('dialog.keys');
-  }
-  private readonly add = (event: Event): void => {
-    const form = event.target as HTMLFormElement;
-    const label = String(new FormData(form).get('label') ?? '').trim();
-    if (label !== '') void this.app.change({ do: 'addColumn', sheet: this.sheet, label }).then(() => this.added(label), (cause) => this.app.trouble(cause));
-    form.reset();
-  };
-  private async added(label: string): Promise<void> {
-    this.app.tell(`The column "${label}" was added.`);
-    const made = (await this.app.columns(this.sheet)).findLast((one) => one.origin === 'own' && one.label === label);
-    const { host } = this;
-    if (made === undefined || host === null) return;
-    const seen = (): void => { host.grid?.goTo(0, made.key); host.grid?.focusSheet(); };
-    if (host.grid?.columns.some(({ key }) => key === made.key) === true) seen();
-    else host.addEventListener('shown', seen, { once: true });
   }
   private readonly toggleCompact = (): void => {
     this.compact = !this.compact;

@@ -1,7 +1,8 @@
 /**
  * The line under the sheet: what stands in the selected cells.
  *
- * Enters: the range selected. Leaves: its facts, as the engine words them.
+ * Enters: the range selected, what was just done with rows. Leaves: the facts, as the engine words them,
+ * and the way back of what was done.
  * Always true: one line high, whatever it says; what is missing and what cannot be read is counted apart.
  * Never: reads cells; the engine counts them where they are.
  */
@@ -17,6 +18,23 @@ const REST_MS = 90;
 export class StatusLine extends View {
   private facts: RangeFact[] = [];
   private timer = 0;
+  private said = '';
+  /** The state of the book that what was said belongs to: a further change puts it away. */
+  private saidAt = '';
+
+  /** What was done with rows; one press takes it back. */
+  say(sheet: string, words: string, revision: number): void {
+    this.said = words;
+    this.saidAt = `${sheet} ${revision}`;
+    this.requestUpdate();
+  }
+
+  /** The sheet and the state of the book are these now. */
+  follow(sheet: string, revision: number): void {
+    if (this.said === '' || this.saidAt === `${sheet} ${revision}`) return;
+    this.said = '';
+    this.requestUpdate();
+  }
 
   show(sheet: string, range: CellRange, columns: string[]): void {
     clearTimeout(this.timer);
@@ -43,7 +61,8 @@ export class StatusLine extends View {
 
   protected override render(): TemplateResult {
     return html`<div class="status-line" role="group" aria-label="Selected cells" tabindex=${this.facts.length > 0 ? '0' : nothing}>
-      ${this.facts.length === 0 ? html`<span class="soft">Select several cells to see their count, sum and mean.</span>`
+      ${this.said === '' ? nothing : html`<span class="said">${this.said}</span><button type="button" class="quiet" @click=${() => this.dispatchEvent(new Event('undo-told'))}>Undo</button>`}
+      ${this.facts.length === 0 ? (this.said !== '' ? nothing : html`<span class="soft">Select several cells to see their count, sum and mean.</span>`)
         : this.facts.map(({ key, label, value }) => html`<span class="fact" data-fact=${key}><span class="soft">${label}</span> <b>${value}</b></span>`)}
     </div>`;
   }

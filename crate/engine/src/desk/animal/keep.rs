@@ -68,7 +68,7 @@ impl Desk {
             self.refuse_keeping(row, from)?;
         }
         let calves = self.book().calves();
-        let first = u32::try_from(self.book().sheet(SheetKind::Cows).n_rows()).unwrap_or(u32::MAX);
+        let first = u32::try_from(self.book().sheet(SheetKind::Cows).n_keys()).unwrap_or(u32::MAX);
         let mut cows: Vec<CellEdit> = Vec::new();
         let mut left: Vec<CellEdit> = Vec::new();
         for (&calf, cow) in rows.iter().zip(first..) {
@@ -102,7 +102,7 @@ impl Desk {
                 ("left_because", "moved to cows".to_owned()),
             ] {
                 left.push(CellEdit {
-                    row: calf,
+                    row: calves.key_of(calf),
                     column: key.to_owned(),
                     text,
                 });

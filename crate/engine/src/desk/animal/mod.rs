@@ -19,7 +19,7 @@ use crate::sheet::schema::SheetKind;
 pub struct Place {
     /// The sheet.
     pub sheet: SheetKind,
-    /// Permanent key of the row.
+    /// The row, as it is numbered in its table.
     pub row: u32,
     /// The column to go to.
     pub column: &'static str,

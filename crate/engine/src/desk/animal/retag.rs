@@ -133,7 +133,7 @@ impl Desk {
             ));
         }
         let edit = |column: &str, text: String| CellEdit {
-            row,
+            row: table.key_of(row),
             column: column.to_owned(),
             text,
         };

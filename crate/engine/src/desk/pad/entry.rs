@@ -88,13 +88,13 @@ impl Desk {
         }
         Ok(Command::SetCells {
             sheet: SheetKind::Calves,
-            cells: edits(row, cells),
+            cells: edits(calves.key_of(row), cells),
         })
     }
 
     fn new_row_command(&self, entry: &Entry) -> Command {
         let sheet = entry.task.sheet();
-        let row = u32::try_from(self.book().sheet(sheet).n_rows()).unwrap_or(u32::MAX);
+        let row = u32::try_from(self.book().sheet(sheet).n_keys()).unwrap_or(u32::MAX);
         let (_, day) = entry.task.columns();
         let mut cells = entry.cells.clone();
         if !cells.iter().any(|(key, _)| key == day) {
@@ -110,6 +110,7 @@ impl Desk {
     }
 }
 
+/// Texts for the row with this permanent key.
 fn edits(row: u32, cells: Vec<(String, String)>) -> Vec<CellEdit> {
     cells
         .into_iter()

@@ -126,7 +126,7 @@ impl Desk {
             cells: columns
                 .into_iter()
                 .map(|column| CellEdit {
-                    row,
+                    row: table.key_of(row),
                     column,
                     text: String::new(),
                 })

@@ -13,6 +13,7 @@ use std::collections::BTreeSet;
 use super::payload::Payload;
 use super::rebuild::{Rebuilt, rebuild};
 use super::same;
+use super::shown::CALCULATED;
 use crate::adjust::columns::CalfColumns;
 use crate::adjust::dam_age::{DamAgeFrom, DamAges};
 use crate::adjust::marks::Marks;
@@ -156,6 +157,9 @@ struct Grounds<'a> {
 
 impl Grounds<'_> {
     fn letters(&self, column: &super::payload::ColumnRecord, rebuilt: &Rebuilt) -> Option<String> {
+        if column.origin == CALCULATED {
+            return column.basis.clone();
+        }
         let result = ResultColumn::from_key(&column.key).filter(|_| column.origin == "engine")?;
         let letters = (0..self.rows.len()).map(|at| {
             // That a calf has no flag is something to compute again, too.

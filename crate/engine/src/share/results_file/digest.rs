@@ -6,6 +6,7 @@
 //! `\n`, `\r` in a field written so.
 //! Never: covers a cell that is not in the file; a short column could be guessed from such a digest.
 
+use super::shown::CALCULATED;
 use std::fmt::Write;
 
 use sha2::{Digest, Sha256};
@@ -91,7 +92,7 @@ pub fn inputs(payload: &Payload) -> String {
     for column in payload
         .columns
         .iter()
-        .filter(|column| column.origin != "engine")
+        .filter(|column| column.origin != "engine" && column.origin != CALCULATED)
     {
         line(&["column", &column.key, &column.kind]);
         for cell in &column.cells {

@@ -98,6 +98,13 @@ pub fn build(book: &Workbook, results: &Results, choice: &Choice) -> Result<Payl
             .as_ref()
             .map(|comparison| comparison.method.as_str()),
     );
+    let formulas = payload
+        .columns
+        .iter()
+        .filter(|column| column.origin == shown::CALCULATED)
+        .map(|column| (column.label.clone(), column.help.clone()))
+        .collect::<Vec<_>>();
+    payload.method.extend(formulas);
     basis::assign(book, results, choice, &rows, &mut payload);
     payload.digest = digest::of(&payload);
     Ok(payload)
@@ -182,7 +189,11 @@ fn columns(
             continue;
         }
         if let Some(column) = book.calves().column(key) {
-            records.push(shown::entered(book, column, rows));
+            records.push(if column.formula.is_some() {
+                shown::calculated(column, results, rows)
+            } else {
+                shown::entered(book, column, rows)
+            });
         } else if let Some(column) = ResultColumn::from_key(key) {
             let mut record = shown::computed(book, results, column, rows);
             match column {

@@ -9,6 +9,7 @@
 use super::basis::Basis;
 use super::payload::{Cell, ColumnRecord, Payload};
 use super::settings;
+use super::shown::CALCULATED;
 use crate::results::Results;
 use crate::sheet::codes::{NO_CODE, PLACE_KIND};
 use crate::sheet::column::{Cells, Column, Kind, Origin};
@@ -49,7 +50,7 @@ pub fn entered(payload: &Payload) -> Workbook {
     for record in payload
         .columns
         .iter()
-        .filter(|column| column.origin != "engine")
+        .filter(|column| column.origin != "engine" && column.origin != CALCULATED)
     {
         if let Some(column) = calves.column_mut(&record.key) {
             fill(column, record);

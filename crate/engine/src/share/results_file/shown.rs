@@ -4,9 +4,13 @@
 //! Always true: one cell per chosen row, in their order; numbers are rounded for people only.
 //! Never: turns missing into zero.
 
+use super::basis::Basis;
 use super::payload::{Cell, ColumnRecord};
+use crate::formula::values::{self, Kept};
+use crate::results::calculated::CalculatedColumn;
 use crate::results::{ResultColumn, Results, Shown};
 use crate::sheet::column::{Column, Kind, Origin, Value};
+use crate::sheet::schema::SheetKind;
 use crate::sheet::workbook::Workbook;
 pub use crate::sheet::write::fixed;
 
@@ -42,6 +46,61 @@ pub fn entered(book: &Workbook, column: &Column, rows: &[u32]) -> ColumnRecord {
         basis: None,
     }
 }
+
+/// A column that a formula of the ranch gives. What it gives is stated only: the engine in the file has the
+/// calves chosen and not all that a formula may look at.
+pub fn calculated(column: &Column, results: &Results, rows: &[u32]) -> ColumnRecord {
+    let values = results.calculated.column(SheetKind::Calves, &column.key);
+    let value_of = |row: u32| {
+        values.map_or(Kept::Blank, |calculated| {
+            calculated.values.value(row as usize)
+        })
+    };
+    let dates = values.is_some_and(CalculatedColumn::is_dates);
+    let mut any_text = false;
+    let mut cells = Vec::with_capacity(rows.len());
+    let mut shown = Vec::with_capacity(rows.len());
+    let mut basis = String::with_capacity(rows.len());
+    for &row in rows {
+        let value = value_of(row);
+        let text = values::shown(&value, dates);
+        basis.push(match value {
+            Kept::Blank => '-',
+            _ => Basis::Stated.letter(),
+        });
+        cells.push(match value {
+            Kept::Blank => Cell::Missing,
+            Kept::Number(number) if !dates && number.is_finite() => Cell::Number(number),
+            Kept::Number(_) | Kept::Logical(_) | Kept::Text(_) | Kept::Error(_) => {
+                any_text |= !dates;
+                Cell::Text(text.clone())
+            }
+        });
+        shown.push(text);
+    }
+    let kind = match (dates, any_text) {
+        (true, _) => "date",
+        (false, true) => "text",
+        (false, false) => "number",
+    };
+    ColumnRecord {
+        key: column.key.clone(),
+        label: column.label.clone(),
+        unit: String::new(),
+        kind: kind.to_owned(),
+        origin: CALCULATED.to_owned(),
+        help: format!(
+            "Worked out by a formula of the ranch: {}. Stated only.",
+            column.formula.as_deref().unwrap_or_default()
+        ),
+        cells,
+        shown: Some(shown),
+        basis: Some(basis),
+    }
+}
+
+/// The origin of a column that a formula of the ranch gives.
+pub const CALCULATED: &str = "calculated";
 
 /// A computed column; what its figures rest on is said later.
 pub fn computed(

@@ -12,7 +12,7 @@ use super::digest;
 use super::payload::{Cell, DigestRecord, GroupRecord, Payload};
 use super::rebuild::{Rebuilt, rebuild};
 use super::same;
-use super::shown::{figure, fixed};
+use super::shown::{CALCULATED, figure, fixed};
 use crate::results::ResultColumn;
 use crate::sheet::column::Value;
 
@@ -110,34 +110,41 @@ pub fn verify_rebuilt(payload: &Payload, rebuilt: &Rebuilt) -> Verification {
         .columns
         .iter()
         .filter(|column| column.basis.is_some())
-        .filter_map(|column| Some((column, ResultColumn::from_key(&column.key)?)))
+        .filter_map(|column| match column.origin.as_str() {
+            // Whatever its letters say: a formula of the ranch is not worked out here.
+            CALCULATED => Some((column, None)),
+            _ => Some((column, Some(ResultColumn::from_key(&column.key)?))),
+        })
         .map(|(column, result)| ColumnMarks {
             key: column.key.clone(),
             marks: (0..payload.n_calves as usize)
-                .map(|row| match Basis::of(column.basis.as_deref(), row) {
-                    None => Mark::None,
-                    Some(Basis::Stated) => Mark::Stated,
-                    Some(Basis::Here) if same::cell(rebuilt, result, column, row) => {
-                        Mark::Recomputed
-                    }
-                    Some(Basis::Totals)
-                        if from_totals(payload, rebuilt, result, row, group_at(row)) =>
-                    {
-                        Mark::FromTotals
-                    }
-                    Some(basis) => {
-                        let recomputed = if basis == Basis::Here {
-                            figure(result.about().2, &same::recomputed(rebuilt, result, row))
-                        } else {
-                            totals(payload, rebuilt, result, row, group_at(row))
-                                .map_or_else(String::new, |number| fixed(number, 1))
-                        };
-                        differences.push(Difference {
-                            what: format!("{} of {}", column.label, calf(payload, row)),
-                            stated: column.shown(row).to_owned(),
-                            recomputed,
-                        });
-                        Mark::Differs
+                .map(|row| {
+                    let basis = Basis::of(column.basis.as_deref(), row);
+                    let (Some(basis), Some(result)) = (basis, result) else {
+                        return basis.map_or(Mark::None, |_| Mark::Stated);
+                    };
+                    match basis {
+                        Basis::Stated => Mark::Stated,
+                        Basis::Here if same::cell(rebuilt, result, column, row) => Mark::Recomputed,
+                        Basis::Totals
+                            if from_totals(payload, rebuilt, result, row, group_at(row)) =>
+                        {
+                            Mark::FromTotals
+                        }
+                        basis => {
+                            let recomputed = if basis == Basis::Here {
+                                figure(result.about().2, &same::recomputed(rebuilt, result, row))
+                            } else {
+                                totals(payload, rebuilt, result, row, group_at(row))
+                                    .map_or_else(String::new, |number| fixed(number, 1))
+                            };
+                            differences.push(Difference {
+                                what: format!("{} of {}", column.label, calf(payload, row)),
+                                stated: column.shown(row).to_owned(),
+                                recomputed,
+                            });
+                            Mark::Differs
+                        }
                     }
                 })
                 .collect(),
