@@ -17,6 +17,7 @@ use fairpen_engine::share::choice::Choice;
 use fairpen_engine::share::results_file::build;
 use fairpen_engine::share::tables;
 use fairpen_engine::sheet::accepted::Doubt;
+use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::schema::SheetKind;
 use fairpen_engine::sheet::view::{SortKey, ViewSpec};
@@ -100,8 +101,9 @@ fn all_that_is_said(desk: &mut Desk) -> Vec<String> {
             Ok(payload) => payload.to_json(),
             Err(refusal) => refusal.message().to_owned(),
         });
+        let day = Day::from_ymd(2026, 10, 1).expect("a day");
         for task in [Task::Weaning, Task::Calving, Task::Weighing] {
-            said.push(format!("{:?}", desk.pad_animals(task, "1", 50)));
+            said.push(format!("{:?}", desk.pad_animals(task, "1", day, 50)));
             said.push(format!("{:?}", desk.work_list_places()));
         }
         said.push(format!("{:?}", picture(&desk.work_list(None))));
