@@ -8,6 +8,8 @@
 
 mod with_rows;
 
+// long because: reading, choosing and bringing in share the state of one file.
+
 use std::sync::Arc;
 
 use with_rows::tags_of;
