@@ -2,7 +2,8 @@
 //!
 //! * **Enters:** what [`linear`](crate::linear) takes, and random factors as codes or as shares.
 //! * **Leaves:** a [`MixedFit`]: variances, predicted levels; and, by way of [`Inference`], estimates,
-//!   least-squares means, differences and partial tests.
+//!   least-squares means, differences and partial tests; by way of [`Diagnostics`], residuals and what
+//!   hangs on each row.
 //! * **Always true:** variances are never below zero, and one at zero is said to be so; what the data
 //!   cannot separate is refused as in `linear`; every row is used or listed as left out.
 //! * **Never:** chooses the model, makes up a level for a row that has none, or adjusts p for many
@@ -66,6 +67,7 @@
 mod check;
 mod crossproduct;
 mod curvature;
+mod diagnostics;
 mod error;
 mod fit;
 mod inference;
@@ -79,6 +81,7 @@ mod satterthwaite;
 mod system;
 mod traces;
 
+pub use diagnostics::{Diagnostics, MixedRow};
 pub use error::MixedError;
 pub use fit::{MixedFit, MixedRowCounts, MixedSettings, VarianceComponent, fit_mixed};
 pub use inference::{Approximation, Inference, InferenceError, MixedTest};

@@ -15,8 +15,8 @@ use fairpen_stats::linear::{
     CovariateIndex, Data, Estimate, Factor, FactorIndex, LinearFunction, Margins, Term,
 };
 use fairpen_stats::mixed::{
-    Approximation, Likelihood, MixedError, MixedFit, MixedSettings, RandomFactor, RandomIndex,
-    Shares, fit_mixed,
+    Approximation, Likelihood, MixedError, MixedFit, MixedRow, MixedSettings, RandomFactor,
+    RandomIndex, Shares, fit_mixed,
 };
 use plain::approximations::{PlainKenwardRoger, quadratic, satterthwaite};
 use plain::numbers::Numbers;
@@ -135,6 +135,30 @@ impl Herd {
         )
     }
 
+    fn diagnose(
+        &self,
+        fit: &MixedFit,
+        function: &LinearFunction,
+    ) -> (Vec<MixedRow>, Vec<Option<f64>>) {
+        let factors = [Factor {
+            codes: &self.group,
+            levels: GROUPS,
+        }];
+        let covariates = [self.x.as_slice()];
+        let data = Data {
+            response: &self.y,
+            factors: &factors,
+            covariates: &covariates,
+        };
+        with_random(&self.random, true, |random| {
+            let diagnostics = fit.diagnostics(&data, random);
+            (
+                diagnostics.rows(),
+                diagnostics.moves_without(function).unwrap(),
+            )
+        })
+    }
+
     fn fit(&self) -> MixedFit {
         self.try_fit(Likelihood::Restricted, true).unwrap()
     }
@@ -182,6 +206,25 @@ fn fit_random(
     likelihood: Likelihood,
     as_codes: bool,
 ) -> Result<MixedFit, MixedError> {
+    with_random(random, as_codes, |factors| {
+        fit_mixed(
+            data,
+            terms,
+            factors,
+            MixedSettings {
+                likelihood,
+                ..MixedSettings::default()
+            },
+            &mut |_| ControlFlow::Continue(()),
+        )
+    })
+}
+
+fn with_random<T>(
+    random: &[Random],
+    as_codes: bool,
+    then: impl FnOnce(&[RandomFactor<'_>]) -> T,
+) -> T {
     let flat: Vec<(Vec<usize>, Vec<u32>, Vec<f64>)> = random
         .iter()
         .map(|random| {
@@ -218,16 +261,7 @@ fn fit_random(
             }
         })
         .collect();
-    fit_mixed(
-        data,
-        terms,
-        &factors,
-        MixedSettings {
-            likelihood,
-            ..MixedSettings::default()
-        },
-        &mut |_| ControlFlow::Continue(()),
-    )
+    then(&factors)
 }
 
 fn variances(fit: &MixedFit) -> Vec<f64> {
@@ -506,6 +540,44 @@ fn a_change_of_units_changes_units_only() {
                 a.uncertainty.unwrap().df,
                 1e-6,
             );
+        }
+    }
+}
+
+/// Residuals are those of the definition, and leaving a row out does what leaving it out does.
+#[test]
+fn what_hangs_on_each_row() {
+    for herd in herds().take(12) {
+        let fit = herd.fit();
+        let model = herd.plain();
+        let found = variances(&fit);
+        let solved = model.at(&found);
+        let py = times(&solved.p, &model.y);
+        for (function, weights) in contrasts(&fit) {
+            let (rows, moves) = herd.diagnose(&fit, &function);
+            assert_eq!(rows.len(), herd.y.len());
+            for (at, (row, moved)) in rows.iter().zip(&moves).enumerate() {
+                assert_eq!(row.row, at);
+                let residual = found[2] * py[at][0];
+                assert!((row.residual - residual).abs() < 1e-8);
+                close("fitted", row.fitted, herd.y[at] - residual, 1e-10);
+                let spread = (found[2] * found[2] * solved.p[at][at]).sqrt();
+                assert!((row.standardised.unwrap() - residual / spread).abs() < 1e-7);
+
+                let mut less = herd.plain();
+                less.y.remove(at);
+                less.x.remove(at);
+                for z in &mut less.z {
+                    z.remove(at);
+                }
+                let without = less.at(&found);
+                let want: f64 = weights
+                    .iter()
+                    .zip(without.coefficients.iter().zip(&solved.coefficients))
+                    .map(|(weight, (after, before))| weight * (after - before))
+                    .sum();
+                assert!((moved.unwrap() - want).abs() < 1e-8, "row {at}");
+            }
         }
     }
 }

@@ -15,7 +15,7 @@ use super::likelihood::{Likelihood, Problem, Slopes};
 use super::maximise::{Maximum, Progress, maximise};
 use super::prediction::{Prediction, predict};
 use super::random::{RandomFactor, RandomIndex};
-use super::rows::{Layout, Rows};
+use super::rows::{Columns, Layout, Rows};
 use super::system::System;
 use crate::linear::{Data, Fit, RowCounts, Term, fit};
 use crate::matrix::PositiveFactor;
@@ -81,6 +81,7 @@ pub struct MixedFit {
     pub(super) system: System,
     pub(super) ratios: Vec<f64>,
     pub(super) at_zero: Vec<bool>,
+    pub(super) solution: Columns,
     /// Kept fixed columns' coefficients, for the centred response, as scaled inside.
     pub(super) coefficients: Vec<f64>,
     /// (X'H^-1 X)^-1, as full rows.
@@ -283,6 +284,7 @@ fn finish(
     );
     Ok(MixedFit {
         coefficients: point.solution.beside[layout.random..].to_vec(),
+        solution: point.solution,
         unscaled_covariance,
         residual_variance: point.residual_variance,
         spread_df: problem.spread_df,

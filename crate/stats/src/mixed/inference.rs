@@ -15,7 +15,7 @@ use super::likelihood::Likelihood;
 use super::satterthwaite::Satterthwaite;
 use crate::distribution::{ConfidenceLevel, FDistribution, StudentT};
 use crate::linear::{
-    CellMean, Difference, Estimate, FTest, FactorIndex, LinearFunction, Margins, MeansError,
+    CellMean, Difference, Estimate, FTest, FactorIndex, Fit, LinearFunction, Margins, MeansError,
     NotEstimable, TermIndex, Uncertainty,
 };
 use crate::matrix::dot;
@@ -279,14 +279,8 @@ impl Inference<'_> {
         differences
     }
 
-    /// The response's mean in the function, and its weights on the kept columns.
     fn weights(&self, function: &LinearFunction) -> Result<(f64, Vec<f64>), NotEstimable> {
-        let weights = self.fit.fixed.checked_weights(function)?;
-        let kept = self.fit.fixed.kept_columns();
-        Ok((
-            weights[0] * self.fit.fixed.response_mean(),
-            kept.iter().map(|&column| weights[column]).collect(),
-        ))
+        on_kept(&self.fit.fixed, function)
     }
 
     fn bilinear(&self, one: &[f64], other: &[f64]) -> f64 {
@@ -319,4 +313,20 @@ impl Inference<'_> {
             p: distribution.upper_tail(f),
         })
     }
+}
+
+/// The response's mean in a function, and its weights on the kept columns.
+pub(super) fn on_kept(
+    fixed: &Fit,
+    function: &LinearFunction,
+) -> Result<(f64, Vec<f64>), NotEstimable> {
+    let weights = fixed.checked_weights(function)?;
+    Ok((
+        weights[0] * fixed.response_mean(),
+        fixed
+            .kept_columns()
+            .iter()
+            .map(|&column| weights[column])
+            .collect(),
+    ))
 }
