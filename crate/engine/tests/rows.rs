@@ -309,6 +309,17 @@ fn hidden_rows_are_out_of_the_view_and_in_every_result() {
 }
 
 #[test]
+fn rows_put_in_under_a_hidden_row_are_under_it_when_it_is_shown() {
+    let mut desk = desk_with_rows();
+    desk.insert_rows(SheetKind::Calves, 1, 2).expect("few rows");
+    let first = range(&desk, 0, 0);
+    assert_eq!(desk.hide_rows(SheetKind::Calves, first), Ok(1));
+    assert_eq!(keys_shown(&desk), [5, 6, 1, 2, 3, 4]);
+    desk.show_hidden(SheetKind::Calves);
+    assert_eq!(keys_shown(&desk), [0, 5, 6, 1, 2, 3, 4]);
+}
+
+#[test]
 fn a_range_that_moved_is_refused() {
     let mut desk = desk_with_rows();
     let chosen = range(&desk, 1, 2);

@@ -47,12 +47,16 @@ pub(super) struct Placing {
 impl Placing {
     /// Takes hidden rows out and puts placed ones where they were put.
     pub(super) fn arrange(&self, keys: &mut Vec<u32>, is_there: impl Fn(u32) -> bool) {
+        if !self.placed.is_empty() {
+            self.place(keys, is_there);
+        }
+        // Hidden rows go last: what stands under one is not moved by hiding it.
         if !self.hidden.is_empty() {
             keys.retain(|key| self.hidden.binary_search(key).is_err());
         }
-        if self.placed.is_empty() {
-            return;
-        }
+    }
+
+    fn place(&self, keys: &mut Vec<u32>, is_there: impl Fn(u32) -> bool) {
         let mut moved: Vec<u32> = self.placed.iter().map(|(key, _)| *key).collect();
         fairpen_stats::in_order::order(&mut moved);
         keys.retain(|key| moved.binary_search(key).is_err());
@@ -60,7 +64,7 @@ impl Placing {
         let mut run: Vec<u32> = Vec::new();
         let mut under: Option<u32> = None;
         for &(key, after) in &self.placed {
-            if !is_there(key) || self.hidden.binary_search(&key).is_ok() {
+            if !is_there(key) {
                 continue;
             }
             if run.is_empty() || after != run.last().copied() {
@@ -305,10 +309,6 @@ impl Desk {
         placing.hidden.extend(more);
         fairpen_stats::in_order::order(&mut placing.hidden);
         placing.hidden.dedup();
-        if let Some(keys) = &self.shown[sheet.position()] {
-            let hidden = placing.hidden.clone();
-            placing.hold_on(keys, |key| hidden.binary_search(&key).is_err());
-        }
         let spec = placing.spec.clone();
         self.set_view(sheet, &spec);
         Ok(self.n_hidden(sheet))
