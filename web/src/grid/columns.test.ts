@@ -64,3 +64,11 @@ test('a width that the host does not name is chosen, where the host keeps them',
   layout.set([plain]);
   assert.equal(layout.widths[0], fitting);
 });
+
+test('a column whose texts differ in their last digits shows a usual one whole', () => {
+  const layout = new ColumnLayout((text) => text.length * 10);
+  const { width: _none, ...plain } = column('eid', 0);
+  layout.set([plain, { ...plain, key: 'other', usual: '000000000000000' }]);
+  assert.ok((layout.widths[0] ?? 0) < 150, 'chosen by kind and label');
+  assert.ok((layout.widths[1] ?? 0) > 150, 'fifteen digits and room beside them');
+});

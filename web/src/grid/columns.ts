@@ -15,6 +15,8 @@ const ROOM_BESIDE_LABEL = 50;
 /** Padding, menu mark and origin mark beside a unit, which is written smaller than a label. */
 const ROOM_BESIDE_UNIT = 70;
 const UNIT_SHARE = 0.8;
+/** Padding beside a cell's text. */
+const ROOM_BESIDE_TEXT = 28;
 const ROOM_FOR_BAR = 56;
 const GREATEST_CHOSEN = 260;
 /** Columns that stay in sight may take this share of the view: the others need room to pass by. */
@@ -56,7 +58,8 @@ export class ColumnLayout {
     const room = ROOM_BY_KIND[column.kind] + (column.bar ? ROOM_FOR_BAR : 0);
     const label = this.labelWidth(column.label) + ROOM_BESIDE_LABEL;
     const under = column.unit === '' ? 0 : this.measure(column.unit) * UNIT_SHARE + ROOM_BESIDE_UNIT;
-    return Math.min(GREATEST_CHOSEN, Math.max(room, Math.ceil(Math.max(label, under) / 4) * 4));
+    const usual = column.usual === undefined ? 0 : this.measure(column.usual) + ROOM_BESIDE_TEXT;
+    return Math.min(GREATEST_CHOSEN, Math.max(room, Math.ceil(Math.max(label, under, usual) / 4) * 4));
   }
 
   /** Heads have two lines: the narrowest width at which the words break into them. */

@@ -29,7 +29,9 @@ export interface GridColumn {
   namesAnother?: boolean;
   /** Draw a small bar about 100 beside the number. */
   bar?: boolean;
-  /** Width in px; without it a width is chosen by kind and label. */
+  /** A text of usual length, for columns that would be cut where they differ. */
+  usual?: string;
+  /** Width in px; without it a width is chosen by kind, label and usual text. */
   width?: number;
 }
 

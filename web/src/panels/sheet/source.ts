@@ -11,6 +11,8 @@ import type { CellKind, ColumnFilter, GridColumn, GridSource, GridWindow, Offer,
 
 /** Names offered at once. */
 const NAMES_OFFERED = 8;
+/** An electronic ID has fifteen digits (ISO 11784), and the last of them tell animals apart. */
+const USUAL_ELECTRONIC_ID = '000000000000000';
 const CELL_END = '\u001f';
 
 export function gridColumn(info: ColumnInfo): GridColumn {
@@ -27,6 +29,7 @@ export function gridColumn(info: ColumnInfo): GridColumn {
     own: info.origin === 'own' || info.origin === 'calculated',
     namesAnother: info.namesAnother,
     bar: info.bar,
+    ...(info.key === 'eid' ? { usual: USUAL_ELECTRONIC_ID } : {}),
     ...(info.choices.length > 0 ? { choices: info.choices } : {}),
   };
 }
