@@ -36,10 +36,13 @@ pub fn merge_of(desk: &Desk) -> Option<(ImportMerge, Vec<Note>)> {
         will_change: shown.plan.n_changed,
         will_leave: shown.plan.n_left,
         summary: format!(
-            "{} will come in as new, {} on record will change, and of {} something stays out.",
+            "{} will come in as new, {} on record will change, and {}.",
             counted(shown.plan.added.len(), "row"),
             counted(shown.plan.n_changed as usize, "row"),
-            counted(shown.plan.n_left as usize, "line"),
+            match shown.plan.n_left {
+                0 => "nothing stays out".to_owned(),
+                n => format!("of {} something stays out", counted(n as usize, "line")),
+            },
         ),
     };
     Some((merge, shown.plan.notes))
