@@ -12,12 +12,13 @@ use anyhow::{Context, Result};
 use crate::tree;
 
 /// The pictures that the README shows.
-const SHOWN: [&str; 16] = [
+const SHOWN: [&str; 17] = [
     "start-1280.png",
     "bring-in-1280.png",
     "adding-1280.png",
     "animals-which-1280.png",
     "calves-1280.png",
+    "versions-1280.png",
     "columns-frozen-1280.png",
     "corrected-1280.png",
     "formula-1280.png",

@@ -329,6 +329,10 @@ await journey('columns with a finger', async (given) => {
   await panel.getByRole('searchbox', { name: 'Find a column' }).fill('');
   await panel.getByRole('button', { name: 'Later: Tag' }).tap();
   await until(check, () => keys(page), (now) => now[0] === before[1] && now[1] === 'tag', 'one place on');
+  // What a narrow screen has no room for is said.
+  await panel.getByRole('combobox', { name: 'Stay in sight' }).selectOption('3');
+  await page.getByText('The first 3 columns stay in sight. On a screen this narrow there is room for 1 of them.').waitFor();
+  check.equal(await pinned(page), 1);
   await panel.getByRole('button', { name: 'Close' }).tap();
   check.equal(await sideways(page), 0, 'the page itself does not go sideways');
 

@@ -249,15 +249,19 @@ export class HostedGrid extends View {
   }
 
   freeze(n: number): void {
-    this.arrange({ frozen: n }, n === 1 ? 'The first column stays in sight.' : `The first ${n} columns stay in sight.`);
+    this.arrange({ frozen: n }, () => {
+      const inSight = this.grid?.layout.pinned ?? n;
+      const done = n === 1 ? 'The first column stays in sight.' : `The first ${n} columns stay in sight.`;
+      return inSight >= n ? done : `${done} On a screen this narrow there is room for ${inSight} of them.`;
+    });
   }
 
-  arrange(parts: SomeParts, done: string): void {
+  arrange(parts: SomeParts, done: string | (() => string)): void {
     if (this.keeper?.look === undefined) return;
     const kept = this.keeper.arrange(parts);
     // What was arranged is seen before the book has it.
     this.arrangedAnew();
-    kept.then(() => this.app.tell(done), (cause) => this.app.trouble(cause));
+    kept.then(() => this.app.tell(typeof done === 'string' ? done : done()), (cause) => this.app.trouble(cause));
   }
 
   private shown(source: SheetSource): void {
