@@ -32,7 +32,7 @@ await journey('a results file of the two barns, opened from disk', async ({ page
   check.match(await page.locator('#cautions').innerText(), /No treatments entered/);
   check.match(await page.locator('#digest-inputs').innerText(), /^[0-9a-f]{64}$/);
   await axe('results file');
-  await screenshot('results-file-1280');
+  await screenshot('results-file-strange-message-1280');
 
   const at = (key) => page.locator(`#calf-table thead th[data-key="${key}"]`).evaluate((head) => head.cellIndex);
   const texts = async (column) =>

@@ -11,6 +11,8 @@ import { words } from './app.ts';
 
 export abstract class View extends LitElement {
   protected readonly app = app;
+  /** What is being done and not yet done, in words; '' when nothing is. */
+  protected underWay = '';
   private readonly again = (): void => this.requestUpdate();
 
   protected override createRenderRoot(): HTMLElement {
@@ -23,6 +25,19 @@ export abstract class View extends LitElement {
   override disconnectedCallback(): void {
     super.disconnectedCallback();
     this.app.removeEventListener('change', this.again);
+  }
+
+  /** Does something that takes a while: says so meanwhile, and says what went wrong. */
+  protected async during(what: string, act: () => Promise<void>): Promise<void> {
+    this.underWay = what;
+    this.requestUpdate();
+    try {
+      await act();
+    } catch (cause) {
+      this.app.trouble(cause);
+    }
+    this.underWay = '';
+    this.requestUpdate();
   }
 }
 

@@ -17,6 +17,15 @@ use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
 use crate::trade::plausible::Range;
 
+/// A cell of a row as it stands, or `blank`, also where there is no such column.
+fn text_or_blank(table: &Table, row: u32, key: &str) -> String {
+    table
+        .column(key)
+        .map(|column| cell_text(column, row))
+        .filter(|text| !text.is_empty())
+        .unwrap_or_else(|| "blank".to_owned())
+}
+
 /// A finding in words; `None` when its row or column is no longer there.
 pub fn note(book: &Workbook, results: &Results, finding: &Finding) -> Option<Note> {
     let table = book.sheet(finding.sheet);
@@ -116,16 +125,7 @@ impl Said<'_> {
     }
 
     pub(super) fn cell_of(&self, row: u32, key: &str) -> String {
-        let text = self
-            .table
-            .column(key)
-            .map(|column| cell_text(column, row))
-            .unwrap_or_default();
-        if text.is_empty() {
-            "blank".to_owned()
-        } else {
-            text
-        }
+        text_or_blank(self.table, row, key)
     }
 
     /// A weight cell with its unit.
@@ -162,17 +162,7 @@ impl Said<'_> {
 
     /// A cell of another sheet, or `blank`.
     pub(super) fn text_in(&self, sheet: SheetKind, row: u32, key: &str) -> String {
-        let text = self
-            .book
-            .sheet(sheet)
-            .column(key)
-            .map(|column| cell_text(column, row))
-            .unwrap_or_default();
-        if text.is_empty() {
-            "blank".to_owned()
-        } else {
-            text
-        }
+        text_or_blank(self.book.sheet(sheet), row, key)
     }
 
     pub(super) fn other_text(&self, key: &str) -> String {

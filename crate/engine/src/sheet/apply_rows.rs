@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::apply::{MOST_ROWS, set_settings};
 use super::column::{Column, Origin};
 use super::edit::{Command, ImportOrigin};
-use super::own_column::{held_off_record, known_stays, still_holds};
+use super::own_column::{held_off_record, own_column, still_holds};
 use super::resolve::{taken_off, unknown_column, unknown_row};
 use super::schema::SheetKind;
 use super::settings::{Settings, WeightUnit};
@@ -72,13 +72,7 @@ pub(super) fn drop_rows(
         return Err(taken_off(table));
     }
     for key in &columns {
-        let position = table
-            .column_position(key)
-            .ok_or_else(|| unknown_column(table, key))?;
-        let column = &table.columns()[position];
-        if column.origin != Origin::Own {
-            return Err(known_stays(column));
-        }
+        let (position, column) = own_column(table, key)?;
         if !column.holds_nothing_before(keep) {
             return Err(still_holds(column));
         }
@@ -189,15 +183,20 @@ pub(super) fn import(
     })
 }
 
+/// The keys in ascending order, each once.
+fn each_once(mut keys: Vec<u32>) -> Vec<u32> {
+    fairpen_stats::in_order::order(&mut keys);
+    keys.dedup();
+    keys
+}
+
 pub(super) fn take_off(
     book: &mut Workbook,
     sheet: SheetKind,
     rows: Vec<u32>,
 ) -> Result<Command, Error> {
     let table = book.sheet(sheet);
-    let mut keys = rows;
-    fairpen_stats::in_order::order(&mut keys);
-    keys.dedup();
+    let keys = each_once(rows);
     for &key in &keys {
         if table.row_of(key).is_none() {
             return Err(if table.is_taken_off(key) {
@@ -219,9 +218,7 @@ pub(super) fn bring_back(
     rows: Vec<u32>,
 ) -> Result<Command, Error> {
     let table = book.sheet(sheet);
-    let mut keys = rows;
-    fairpen_stats::in_order::order(&mut keys);
-    keys.dedup();
+    let keys = each_once(rows);
     if let Some(&key) = keys.iter().find(|&&key| !table.is_taken_off(key)) {
         return Err(if table.row_of(key).is_some() {
             Error::new(

@@ -9,6 +9,7 @@ use super::column::{Column, Origin};
 use super::edit::{Command, OwnColumn};
 use super::resolve::unknown_column;
 use super::schema::SheetKind;
+use super::table::Table;
 use super::workbook::Workbook;
 use crate::error::Error;
 
@@ -40,12 +41,11 @@ pub(super) fn put_column(
     })
 }
 
-pub(super) fn drop_column(
-    book: &mut Workbook,
-    sheet: SheetKind,
-    key: &str,
-) -> Result<Command, Error> {
-    let table = book.sheet(sheet);
+/// The column of the person's own with this key, and its position.
+///
+/// # Errors
+/// No such column; one of the sheet's fixed columns.
+pub(super) fn own_column<'a>(table: &'a Table, key: &str) -> Result<(usize, &'a Column), Error> {
     let position = table
         .column_position(key)
         .ok_or_else(|| unknown_column(table, key))?;
@@ -53,6 +53,16 @@ pub(super) fn drop_column(
     if column.origin != Origin::Own {
         return Err(known_stays(column));
     }
+    Ok((position, column))
+}
+
+pub(super) fn drop_column(
+    book: &mut Workbook,
+    sheet: SheetKind,
+    key: &str,
+) -> Result<Command, Error> {
+    let table = book.sheet(sheet);
+    let (position, column) = own_column(table, key)?;
     if !column.holds_nothing() {
         return Err(still_holds(column));
     }
@@ -83,13 +93,7 @@ pub(super) fn set_formula(
     formula: Option<String>,
 ) -> Result<Command, Error> {
     let table = book.sheet(sheet);
-    let position = table
-        .column_position(&key)
-        .ok_or_else(|| unknown_column(table, &key))?;
-    let column = &table.columns()[position];
-    if column.origin != Origin::Own {
-        return Err(known_stays(column));
-    }
+    let (position, column) = own_column(table, &key)?;
     if formula.is_some() && table.held_off_record(position) {
         return Err(held_off_record(column));
     }
@@ -154,13 +158,7 @@ pub(super) fn rename_column(
     key: String,
     label: String,
 ) -> Result<Command, Error> {
-    let table = book.sheet(sheet);
-    let column = table
-        .column(&key)
-        .ok_or_else(|| unknown_column(table, &key))?;
-    if column.origin != Origin::Own {
-        return Err(known_stays(column));
-    }
+    own_column(book.sheet(sheet), &key)?;
     let before = match book.sheet_mut(sheet).column_mut(&key) {
         Some(column) => std::mem::replace(&mut column.label, label),
         None => label,

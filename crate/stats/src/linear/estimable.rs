@@ -104,6 +104,29 @@ pub struct Uncertainty {
     pub upper: f64,
 }
 
+impl Uncertainty {
+    /// Of an estimate whose error over its standard error follows Student's t with `df` degrees of freedom,
+    /// which `distribution` is.
+    pub(crate) fn of(
+        value: f64,
+        standard_error: f64,
+        df: f64,
+        distribution: &StudentT,
+        level: ConfidenceLevel,
+    ) -> Uncertainty {
+        let t = value / standard_error;
+        let reach = distribution.two_sided_quantile(level) * standard_error;
+        Uncertainty {
+            standard_error,
+            df,
+            t,
+            p: distribution.two_sided_tail(t),
+            lower: value - reach,
+            upper: value + reach,
+        }
+    }
+}
+
 impl Fit {
     /// A linear function with every weight zero, to add to.
     #[must_use]
@@ -205,16 +228,7 @@ impl Fit {
         let df = self.residual_df() as f64;
         let distribution =
             StudentT::new(df).expect("residual degrees of freedom are at least one here");
-        let t = value / standard_error;
-        let reach = distribution.two_sided_quantile(level) * standard_error;
-        Uncertainty {
-            standard_error,
-            df,
-            t,
-            p: distribution.two_sided_tail(t),
-            lower: value - reach,
-            upper: value + reach,
-        }
+        Uncertainty::of(value, standard_error, df, &distribution, level)
     }
 
     fn check_cells(&self, function: &LinearFunction) -> Result<(), NotEstimable> {

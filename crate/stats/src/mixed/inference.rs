@@ -143,17 +143,7 @@ impl Inference<'_> {
                     .map(|distribution| (df, distribution))
             })
             .map(|(df, distribution)| {
-                let standard_error = variance.sqrt();
-                let t = value / standard_error;
-                let reach = distribution.two_sided_quantile(level) * standard_error;
-                Uncertainty {
-                    standard_error,
-                    df,
-                    t,
-                    p: distribution.two_sided_tail(t),
-                    lower: value - reach,
-                    upper: value + reach,
-                }
+                Uncertainty::of(value, variance.sqrt(), df, &distribution, level)
             });
         Ok(Estimate { value, uncertainty })
     }

@@ -26,7 +26,6 @@ export class HandOver extends View {
   private groups = true;
   private compare: CompareRequest | undefined;
   private message = '';
-  private busy = '';
   private made: { name: string; size: number; text: string } | undefined;
   /** On a narrow page the long lists are folded, so that the button is in reach. */
   private readonly wide = innerWidth > 860;
@@ -94,7 +93,7 @@ export class HandOver extends View {
           ${this.comparisonChoice()}</fieldset>
         <label class="field"><span>A line from the ranch, shown on top (may be blank)</span>
           <input .value=${this.message} maxlength="300" autocomplete="off" @change=${(event: Event) => { this.message = (event.target as HTMLInputElement).value; this.requestUpdate(); }} /></label>
-        <div class="row"><button class="primary" ?disabled=${this.busy !== '' || chosen.size === 0}>Make the file</button><span role="status" class="soft">${this.busy}</span></div>
+        <div class="row"><button class="primary" ?disabled=${this.underWay !== '' || chosen.size === 0}>Make the file</button><span role="status" class="soft">${this.underWay}</span></div>
         ${this.madeNote()}
       </form>
       <section class="going" aria-labelledby="going"><h2 id="going">What goes, what stays</h2>
@@ -183,18 +182,6 @@ export class HandOver extends View {
       download(fileName(this.app.state?.title ?? 'book', end), text, 'text/csv');
       this.app.tell('The table was saved with your downloads.');
     });
-  }
-
-  private async during(what: string, act: () => Promise<void>): Promise<void> {
-    this.busy = what;
-    this.requestUpdate();
-    try {
-      await act();
-    } catch (cause) {
-      this.app.trouble(cause);
-    }
-    this.busy = '';
-    this.requestUpdate();
   }
 }
 

@@ -15,7 +15,6 @@ import { openSample, samples, type Sample } from './samples.ts';
 import type { BookMeta } from '../../store/device.ts';
 
 export class Start extends View {
-  private busy = '';
   private removing: BookMeta | undefined;
 
   override connectedCallback(): void {
@@ -51,14 +50,14 @@ export class Start extends View {
           <p><button type="button" class="primary" @click=${this.empty}>Start an empty book</button></p>
         </section>
       </div>
-      <p role="status" class="soft">${this.busy}</p>
+      <p role="status" class="soft">${this.underWay}</p>
       ${this.kept()}
       <p class="soft">${this.keeping()}</p>
     </div>`;
   }
 
   private sample(sample: Sample, kind: string): TemplateResult {
-    return html`<p class="sample"><button type="button" class=${kind} ?disabled=${this.busy !== ''} @click=${() => this.openSample(sample)}>Open "${sample.title}"</button>
+    return html`<p class="sample"><button type="button" class=${kind} ?disabled=${this.underWay !== ''} @click=${() => this.openSample(sample)}>Open "${sample.title}"</button>
       <span class="soft">${sample.about}</span></p>`;
   }
 
@@ -92,18 +91,6 @@ export class Start extends View {
 
   private get dialog(): HTMLDialogElement | null {
     return this.querySelector('dialog');
-  }
-
-  private async during(what: string, act: () => Promise<void>): Promise<void> {
-    this.busy = what;
-    this.requestUpdate();
-    try {
-      await act();
-    } catch (cause) {
-      this.app.trouble(cause);
-    }
-    this.busy = '';
-    this.requestUpdate();
   }
 
   private openSample(sample: Sample): Promise<void> {

@@ -45,7 +45,6 @@ export class Versions extends View {
   private readonly differences = new Map<number, BookDifferenceInfo | string>();
   private standing = '';
   private asked: Version | undefined;
-  private busy = '';
 
   protected override render(): TemplateResult {
     const { app } = this;
@@ -59,7 +58,7 @@ export class Versions extends View {
     const list = this.list.follow(stamp, () => app.engine.ask('versions', {}));
     return html`<div class="answer"><h1>Earlier versions</h1>
       <p class="lead">The book as it stood at the end of each day you worked on it, before each file came in, and before each version you brought back.</p>
-      <p role="status" class="soft">${this.busy}</p>
+      <p role="status" class="soft">${this.underWay}</p>
       ${list === undefined ? waiting(this.list, 'the list of versions') : this.all(list)}
       <dialog class="small" aria-labelledby="bring-back-title" @close=${() => { this.asked = undefined; this.requestUpdate(); }}>
         <h2 id="bring-back-title">Bring back the book of ${this.asked === undefined ? '' : moment(this.asked.at)}?</h2>
@@ -102,9 +101,9 @@ export class Versions extends View {
           ${found === undefined ? html`<p class="soft">Looking.</p>` : typeof found === 'string' ? html`<p class="caution" role="alert">${found}</p>` : differences(found)}
         </details></div>
       <div class="row" role="group" aria-label="Version of ${name}">
-        <button type="button" class="primary" ?disabled=${this.app.readOnly || this.busy !== ''} @click=${() => this.ask(version)}>Bring back</button>
-        <button type="button" ?disabled=${this.busy !== ''} @click=${() => this.save(version)}>Save as a file</button>
-        <button type="button" ?disabled=${this.busy !== ''} @click=${() => this.openBeside(version)}>Open as a book of its own</button>
+        <button type="button" class="primary" ?disabled=${this.app.readOnly || this.underWay !== ''} @click=${() => this.ask(version)}>Bring back</button>
+        <button type="button" ?disabled=${this.underWay !== ''} @click=${() => this.save(version)}>Save as a file</button>
+        <button type="button" ?disabled=${this.underWay !== ''} @click=${() => this.openBeside(version)}>Open as a book of its own</button>
       </div></li>`;
   }
 
@@ -127,18 +126,6 @@ export class Versions extends View {
     this.asked = version;
     this.requestUpdate();
     void this.updateComplete.then(() => this.dialog?.showModal());
-  }
-
-  private async during(what: string, act: () => Promise<void>): Promise<void> {
-    this.busy = what;
-    this.requestUpdate();
-    try {
-      await act();
-    } catch (cause) {
-      this.app.trouble(cause);
-    }
-    this.busy = '';
-    this.requestUpdate();
   }
 
   private readonly bringBack = (): void => {
