@@ -80,3 +80,9 @@ export async function dropFile(page, name, content) {
 
 /** The page itself never scrolls sideways. */
 export const sideways = (page) => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+/** A tool of the sheet on a phone, where the tools are a list that opens. */
+export async function tapTool(page, name) {
+  await page.getByRole('button', { name: 'Tools' }).tap();
+  await page.getByRole('button', { name, exact: true }).tap();
+}

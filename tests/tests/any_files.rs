@@ -54,3 +54,9 @@ fn sound_files_are_opened() {
     let mut file = fairpen_wasm_spreadsheet::file::File::open(file).expect("a sound file");
     assert_eq!(file.sheets().expect("sheets")[0].name, "A");
 }
+
+#[test]
+fn a_column_without_a_header_keeps_its_name_from_one_saving_to_the_next() {
+    // The first letter of a header is a comma: found by fuzzing.
+    any_book::hold_to_promises(&any_book::file_of(b"27v,"));
+}

@@ -4,8 +4,10 @@
 //! Always true: the same book gives the same results; a result column has one value per calf row.
 //! Never: writes into a sheet.
 
+pub mod as_calf;
 pub mod calculated;
 pub mod checked;
+pub mod made;
 pub mod rests_on;
 
 use calculated::{Calculated, calculate};
@@ -13,6 +15,7 @@ use calculated::{Calculated, calculate};
 use crate::adjust::{Adjusted, adjust};
 use crate::group::{Groups, NO_GROUP, group};
 use crate::sheet::column::Value;
+use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::workbook::Workbook;
 
@@ -25,6 +28,7 @@ pub struct Results {
     pub groups: Groups,
     /// The columns that people calculate by a formula of their own.
     pub calculated: Calculated,
+    calf_rows: as_calf::CalfRows,
 }
 
 impl Results {
@@ -43,7 +47,14 @@ impl Results {
             adjusted,
             groups,
             calculated: Calculated::default(),
+            calf_rows: as_calf::CalfRows::default(),
         }
+    }
+
+    /// The row of the calves that a cow or a bull had; `None` when there is none, or more than one fits. `book`
+    /// must be the one these results are of.
+    pub fn calf_row(&self, book: &Workbook, sheet: SheetKind, row: usize) -> Option<u32> {
+        self.calf_rows.of(book, sheet, row)
     }
 }
 
@@ -60,6 +71,8 @@ pub enum Shown {
     WeightPerDay,
     /// One decimal.
     OneDecimal,
+    /// A date.
+    Date,
 }
 
 /// A column that the engine makes for every calf.

@@ -254,6 +254,74 @@ fn heifers_are_kept_together_and_one_undo_takes_it_back() {
 }
 
 #[test]
+fn a_kept_heifer_has_her_own_figures_on_the_cows_sheet() {
+    let mut desk = herd();
+    // Of one breed, the two heifers are a group.
+    desk.change(Command::SetCells {
+        sheet: SheetKind::Calves,
+        cells: vec![CellEdit {
+            row: 0,
+            column: "breed".to_owned(),
+            text: "Angus".to_owned(),
+        }],
+    })
+    .expect("a cell");
+    desk.keep_as_cows(&[1, 0], day(2025, 5, 20))
+        .expect("both are heifers");
+    let shown = |desk: &Desk, sheet, key: &str, row| {
+        let cell = desk.shown_cell(sheet, key, row).expect("a column");
+        cell.text
+    };
+    for (own, as_calf) in [
+        ("own_birth_weight", "birth_weight"),
+        ("own_adj_205_weight", "adj_205_weight"),
+        ("own_ratio", "ratio"),
+        ("own_contemporary_group", "contemporary_group"),
+    ] {
+        let calf = shown(&desk, SheetKind::Calves, as_calf, 1);
+        assert!(!calf.is_empty(), "{as_calf}");
+        assert_eq!(shown(&desk, SheetKind::Cows, own, 2), calf, "{own}");
+        assert_eq!(
+            shown(&desk, SheetKind::Cows, own, 0),
+            "",
+            "cow 17 was no calf here"
+        );
+    }
+    // Formulas of the cows sheet use them, and a bull's sheet has the same columns.
+    desk.change(Command::AddCalculated {
+        sheet: SheetKind::Cows,
+        label: "Above".to_owned(),
+        formula: "own_ratio - 100".to_owned(),
+    })
+    .expect("a sound formula");
+    let ratio: f64 = shown(&desk, SheetKind::Cows, "own_ratio", 2)
+        .parse()
+        .expect("a number");
+    let above = desk
+        .shown_cell(SheetKind::Cows, "above", 2)
+        .expect("a column")
+        .value;
+    assert!((above - (ratio - 100.0)).abs() < 0.051);
+    assert_eq!(shown(&desk, SheetKind::Bulls, "own_ratio", 0), "");
+    // A second calf with her tag and birth day fits as well: then neither is hers.
+    add(
+        &mut desk,
+        SheetKind::Calves,
+        &["tag,sex,birth_date", "41,heifer,2024-03-22"],
+    );
+    desk.change(Command::SetCells {
+        sheet: SheetKind::Cows,
+        cells: vec![CellEdit {
+            row: 2,
+            column: "eid".to_owned(),
+            text: String::new(),
+        }],
+    })
+    .expect("a cell");
+    assert_eq!(shown(&desk, SheetKind::Cows, "own_ratio", 2), "");
+}
+
+#[test]
 fn only_heifers_that_are_here_are_kept() {
     let mut desk = herd();
     let refused = |desk: &mut Desk, rows: &[u32], on: Day| {

@@ -99,6 +99,17 @@ fn letters_are_asked_about_and_read_as_was_said() {
         "{working:?}"
     );
 
+    // Formulas use them; a date stays a date.
+    desk.change(Command::AddCalculated {
+        sheet: SheetKind::Checks,
+        label: "A week before".to_owned(),
+        formula: "due_from - 7".to_owned(),
+    })
+    .expect("a sound formula");
+    let cell = desk.shown_cell(SheetKind::Checks, "a_week_before", 2);
+    assert_eq!(cell.expect("a column").text, "2026-04-08");
+    desk.undo().expect("undone");
+
     let mut played = Desk::new();
     played.provide_file(LIST.as_bytes().to_vec());
     assert_eq!(played.replay(&journal).n_set_aside, 0);

@@ -14,6 +14,20 @@ const BOUND_SHEET: u16 = 0x0085;
 const DIMENSIONS: u16 = 0x0200;
 const BEGIN: u16 = 0x0809;
 const END: u16 = 0x000a;
+/// Records that begin with the row and the column of a cell: formula, several numbers, text with runs, number,
+/// text, truth or error, number in short, shared text (MS-XLS 2.3.1).
+const CELLS: [u16; 8] = [
+    0x0006,
+    SEVERAL_NUMBERS,
+    0x00d6,
+    0x0203,
+    0x0204,
+    0x0205,
+    0x027e,
+    0x00fd,
+];
+/// Ends with the column of its last cell.
+const SEVERAL_NUMBERS: u16 = 0x00bd;
 /// Greater numbers of sectors are signs: free, end of chain.
 const FIRST_SIGN: u32 = 0xffff_fffa;
 /// Streams shorter than this stand in small sectors.
@@ -42,6 +56,7 @@ fn stream_claims_too_much(stream: &[u8]) -> bool {
         };
         // A chart inside a sheet begins and ends in between.
         let mut depth = 0_i64;
+        let mut spread = Spread::default();
         for (kind, data) in records(sheet) {
             match kind {
                 BEGIN => depth += 1,
@@ -54,11 +69,50 @@ fn stream_claims_too_much(stream: &[u8]) -> bool {
                 DIMENSIONS if cells_claimed(data).is_some_and(|cells| cells > MOST_CELLS) => {
                     return true;
                 }
+                _ if CELLS.contains(&kind) => {
+                    spread.take(kind, data);
+                    if spread.cells() > MOST_CELLS {
+                        return true;
+                    }
+                }
                 _ => {}
             }
         }
         false
     })
+}
+
+/// The rectangle around the cells of a sheet: the reader sets memory aside for all of it.
+#[derive(Default)]
+struct Spread {
+    rows: Option<(u16, u16)>,
+    columns: Option<(u16, u16)>,
+}
+
+impl Spread {
+    fn take(&mut self, kind: u16, data: &[u8]) {
+        let (Some(row), Some(column)) = (u16_at(data, 0), u16_at(data, 2)) else {
+            return;
+        };
+        let wider = |range: Option<(u16, u16)>, at: u16| match range {
+            Some((first, last)) => Some((first.min(at), last.max(at))),
+            None => Some((at, at)),
+        };
+        self.rows = wider(self.rows, row);
+        self.columns = wider(self.columns, column);
+        if kind == SEVERAL_NUMBERS
+            && let Some(last) = data.len().checked_sub(2).and_then(|at| u16_at(data, at))
+        {
+            self.columns = wider(self.columns, last);
+        }
+    }
+
+    fn cells(&self) -> u64 {
+        let extent = |range: Option<(u16, u16)>| {
+            range.map_or(0, |(first, last)| u64::from(last - first) + 1)
+        };
+        extent(self.rows) * extent(self.columns)
+    }
 }
 
 /// Cells between the first and the last row and column that a record of dimensions gives.
@@ -246,7 +300,7 @@ mod tests {
     }
 
     #[test]
-    fn a_sheet_of_a_thousand_million_rows_is_refused() {
+    fn a_sheet_of_a_thousand_million_cells_is_refused() {
         // The dimensions of the first sheet: their kind, their length, the first row, the row behind the last.
         let at = SOUND
             .windows(4)
@@ -256,6 +310,19 @@ mod tests {
         claims[at + 8..at + 12].copy_from_slice(&0x7fff_ffff_u32.to_le_bytes());
         assert!(claims_too_much(&claims));
         assert!(crate::file::File::open(claims).is_err());
+        // A cell far to the right of all others, in the last row.
+        let at = SOUND
+            .windows(4)
+            .position(|four| four == [0xfd, 0x00, 0x0a, 0x00])
+            .expect("a cell of shared text");
+        let mut far = SOUND.to_vec();
+        far[at + 4..at + 8].copy_from_slice(&[0xff, 0xff, 0xff, 0xff]);
+        assert!(claims_too_much(&far));
+        assert!(crate::file::File::open(far).is_err());
+        let at = SOUND
+            .windows(4)
+            .position(|four| four == [0x00, 0x02, 0x0e, 0x00])
+            .expect("dimensions");
         // An end before the beginning.
         let mut claims = SOUND.to_vec();
         claims[at + 4..at + 8].copy_from_slice(&0x0001_0000_u32.to_le_bytes());

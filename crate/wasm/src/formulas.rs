@@ -9,10 +9,10 @@ use fairpen_engine::formula::complete::Kind;
 use fairpen_engine::formula::function::{Function, Group, all};
 use fairpen_engine::formula::names::{Holds, Numbers};
 use fairpen_engine::formula::trouble::{Span, Trouble, Weight};
-use fairpen_engine::results::checked::CheckColumn;
+use fairpen_engine::results::made::Made;
+use fairpen_engine::share::working::as_calf::as_calf;
 use fairpen_engine::share::working::calculated::calculated;
 use fairpen_engine::share::working::checked::checked;
-use fairpen_engine::sheet::schema::SheetKind;
 use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -120,11 +120,10 @@ impl Session {
         let (book, results) = (self.desk.book(), self.desk.results());
         let kind = sheet(sheet_key)?;
         let row = self.row(kind, row_key) as usize;
-        let working = match kind {
-            SheetKind::Checks if CheckColumn::from_key(column).is_some() => {
-                checked(book, row, column)
-            }
-            kind => calculated(book, results, kind, row, column),
+        let working = match Made::from_key(kind, column) {
+            Some(Made::Check(_)) => checked(book, row, column),
+            Some(Made::AsCalf(..)) => as_calf(book, results, kind, row, column),
+            _ => calculated(book, results, kind, row, column),
         };
         give(info_of_working(
             book,

@@ -54,7 +54,16 @@ await journey('from a dam to her row, her calves, and back', async ({ open, page
 await journey('a name on no sheet is added, a name that fits two is asked about, names are offered', async ({ open, page, check, axe, screenshot }) => {
   await open('');
   await openSample(page);
-  const sheet = await toSheet(page, check, 'calves', 'Calves');
+  // The line above the sheet is about the sheet that is shown, though the same cell is chosen on each.
+  const line = () => page.getByLabel('Content of the selected cell').inputValue();
+  let sheet = await toSheet(page, check, 'calves', 'Calves');
+  const calf = await until(check, () => sheet.text(0, 'tag'), Boolean, 'the first calf');
+  await until(check, line, calf, 'the line says the first calf');
+  sheet = await toSheet(page, check, 'cows', 'Cows');
+  const cow = await until(check, () => sheet.text(0, 'tag'), (text) => Boolean(text) && text !== calf, 'the first cow');
+  await until(check, line, cow, 'the line says the first cow');
+  await page.getByRole('button', { name: 'About this cow' }).waitFor();
+  sheet = await toSheet(page, check, 'calves', 'Calves');
   const cows = await page.evaluate(() => document.querySelector('fp-shell').app.state.sheets.find((one) => one.key === 'cows').nRows);
 
   await typeInto(page, sheet, 0, 'dam', 'Z99');
@@ -123,6 +132,21 @@ await journey('a new tag, and heifers kept as cows', async ({ open, page, check,
   await card(page).getByText('Adjusted 205-day weight').waitFor();
   await screenshot('animals-kept-1280');
   await axe('a kept heifer');
+
+  // Her own figures stand in her row, each with its working.
+  const row = await page.evaluate(() => document.querySelector('fp-grid').active.row);
+  await page.keyboard.press('Escape');
+  await sheet.go(row, 'own_adj_205_weight');
+  await until(check, () => sheet.text(row, 'own_adj_205_weight'), (text) => /^\d/.test(text ?? ''), 'her own adjusted weight');
+  await page.keyboard.press('Enter');
+  await page.locator('fp-working').getByRole('heading', { name: `Own adjusted 205-day weight of ${tag}` }).waitFor();
+  await axe('the working of her own weight');
+  await screenshot('animals-own-figures-1280');
+  await page.keyboard.press('Escape');
+  await sheet.go(row, 'tag');
+  await page.keyboard.press('Control+Enter');
+  await card(page).getByText('Adjusted 205-day weight').waitFor();
+
 
   await card(page).getByRole('button', { name: 'Give a new tag' }).click();
   await card(page).getByLabel('New tag or EID').fill('K301');

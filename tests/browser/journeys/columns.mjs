@@ -2,7 +2,7 @@
 // touch on a phone. Everything is there after a restart, and undo takes it back.
 
 import { journey } from '../harness.mjs';
-import { goTo, openSample, sheetOf, sideways, until } from '../steps.mjs';
+import { goTo, openSample, sheetOf, sideways, until, tapTool } from '../steps.mjs';
 
 const keys = (page) => page.evaluate(() => document.querySelector('fp-grid').columns.map(({ key }) => key));
 const pinned = (page) => page.evaluate(() => document.querySelectorAll('.fpg-head.fpg-pin').length);
@@ -316,7 +316,7 @@ await journey('columns with a finger', async (given) => {
 
   // The list of all columns.
   await page.locator('.sheet-head').evaluate((element) => { element.scrollLeft = 2000; });
-  await page.getByRole('button', { name: 'Columns', exact: true }).tap();
+  await tapTool(page, 'Columns');
   const panel = page.getByRole('dialog', { name: 'Columns' });
   await panel.waitFor();
   await axe('the list of columns on a phone');
@@ -336,7 +336,7 @@ await journey('columns with a finger', async (given) => {
   await panel.getByRole('button', { name: 'Close' }).tap();
   check.equal(await sideways(page), 0, 'the page itself does not go sideways');
 
-  await page.getByRole('button', { name: 'Views' }).tap();
+  await tapTool(page, 'Views');
   await page.getByRole('dialog', { name: 'Views' }).waitFor();
   await axe('views on a phone');
   await screenshot('columns-views-390');

@@ -2,7 +2,7 @@
 // same with a finger.
 
 import { journey } from '../harness.mjs';
-import { goTo, openSample, sheetOf, until } from '../steps.mjs';
+import { goTo, openSample, sheetOf, until, tapTool } from '../steps.mjs';
 
 const facts = (page) => page.evaluate(() => Object.fromEntries([...document.querySelectorAll('fp-status-line .fact')]
   .map((fact) => [fact.dataset.fact, fact.querySelector('b').textContent])));
@@ -159,7 +159,7 @@ await journey('many cells with a finger', async ({ open, page, check, axe, scree
   await axe('the list of words on a phone');
   await words.getByRole('option').last().tap();
   await until(check, () => sheet.text(1, 'sex'), (text) => text !== first, 'a tap takes the word');
-  await page.getByRole('button', { name: 'Replace' }).tap();
+  await tapTool(page, 'Replace');
   await screenshot('sheet-replace-390');
   await axe('find and replace on a phone');
 }, { viewport: { width: 390, height: 844 }, context: { hasTouch: true, isMobile: true } });

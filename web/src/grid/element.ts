@@ -130,6 +130,7 @@ export class FpGrid extends HTMLElement implements Sheet {
   set source(source: GridSource | null) {
     this.given = source;
     this.changes.forget();
+    this.selectionTold = '';
     this.cache.open(source);
     if (source) this.changes.noteRevision(source.revision);
     this.at = { row: 0, column: 0 };

@@ -73,9 +73,19 @@ export class FpEntryLine extends HTMLElement {
     this.remark.classList.toggle('fpg-attention', remark !== '');
   }
 
+  /** Call before another sheet is shown: what was typed is kept, and nothing of the old sheet is typed into. */
+  leave(): void {
+    this.accept();
+    this.clear();
+  }
+
   /** Call when columns came or went: a cell that is not shown any more is not typed into. */
   columnsChanged(): void {
     if (this.shown === null || this.sheet?.columns.some(({ key }) => key === this.shown?.column) === true) return;
+    this.clear();
+  }
+
+  private clear(): void {
     this.shown = null;
     this.typed = false;
     this.place.textContent = '';

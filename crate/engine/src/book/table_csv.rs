@@ -235,8 +235,6 @@ fn place_fields(
                         "Take out columns that you do not need.",
                     ));
                 }
-                let label = field.map_or(name, |field| field.title.as_str());
-                let label = if label.is_empty() { name } else { label };
                 let kind = kind_from(&notes.kind).unwrap_or(Kind::Text);
                 // A column that another program added may have any header.
                 let key = if field.is_some() && !name.is_empty() {
@@ -244,6 +242,12 @@ fn place_fields(
                 } else {
                     own_key(table.kind, name, |key| table.column(key).is_some())
                 };
+                // A column without a header of any kind is called by its key, as it will be saved.
+                let label = field.map_or(name, |field| field.title.as_str());
+                let label = [label, name, &key]
+                    .into_iter()
+                    .find(|label| !label.is_empty())
+                    .unwrap_or(&key);
                 table.add_column(Column::new(&key, label, kind, Origin::Own));
                 table.columns().len() - 1
             }

@@ -1,7 +1,7 @@
 //! The columns of a sheet as they are shown: the sheet's own and those that the engine makes.
 //!
 //! Enters: a sheet and a column's key. Leaves: what people must know of the column, and its cells.
-//! Always true: keys are unique in a sheet; the engine's columns stand with the calves only.
+//! Always true: keys are unique in a sheet; a column that the engine makes is never one of the sheet's own.
 //! Never: changes a cell.
 
 use std::borrow::Cow;
@@ -10,8 +10,9 @@ use std::collections::BTreeMap;
 use super::Desk;
 use crate::animals::links::stands_for;
 use crate::group::NO_GROUP;
+use crate::results::as_calf::AsCalfColumn;
 use crate::results::calculated::CalculatedColumn;
-use crate::results::checked::CheckColumn;
+use crate::results::made::Made;
 use crate::results::{ResultColumn, Shown};
 use crate::sheet::column::{Column, Kind, Origin, Value};
 use crate::sheet::day::Day;
@@ -70,8 +71,7 @@ pub struct ShownCell {
 pub(super) enum Found<'a> {
     Entered(&'a Column),
     Calculated(&'a CalculatedColumn),
-    Engine(ResultColumn),
-    OfCheck(CheckColumn),
+    Engine(Made),
 }
 
 impl Desk {
@@ -82,29 +82,21 @@ impl Desk {
                 None => Found::Entered(column),
             });
         }
-        match sheet {
-            SheetKind::Calves => ResultColumn::from_key(key).map(Found::Engine),
-            SheetKind::Checks => CheckColumn::from_key(key).map(Found::OfCheck),
-            _ => None,
-        }
+        Made::from_key(sheet, key).map(Found::Engine)
     }
 
     /// Keys of all columns of a sheet in the order in which they are shown.
     pub fn column_keys(&self, sheet: SheetKind) -> Vec<String> {
-        let engine: Vec<&str> = match sheet {
-            SheetKind::Calves => ResultColumn::ALL
-                .iter()
-                .map(|column| column.key())
-                .collect(),
-            SheetKind::Checks => CheckColumn::ALL.iter().map(|column| column.key()).collect(),
-            _ => Vec::new(),
-        };
         self.book
             .sheet(sheet)
             .columns()
             .iter()
             .map(|column| column.key.clone())
-            .chain(engine.into_iter().map(str::to_owned))
+            .chain(
+                Made::all(sheet)
+                    .iter()
+                    .map(|column| column.about().key.to_owned()),
+            )
             .collect()
     }
 
@@ -115,18 +107,10 @@ impl Desk {
             .filter_map(|key| self.find_column(sheet, key))
             .map(|found| {
                 let about = self.about_found(sheet, &found);
-                if let Found::OfCheck(column) = found {
-                    let n_rows = self.book.sheet(SheetKind::Checks).n_rows();
-                    return ColumnAbout {
-                        empty: (0..n_rows)
-                            .all(|row| column.value(&self.book, row) == Value::Missing),
-                        ..about
-                    };
-                }
                 let Found::Engine(column) = found else {
                     return about;
                 };
-                let n_rows = self.book.calves().n_rows();
+                let n_rows = self.book.sheet(sheet).n_rows();
                 ColumnAbout {
                     empty: (0..n_rows)
                         .all(|row| column.value(&self.book, &self.results, row) == Value::Missing),
@@ -142,7 +126,6 @@ impl Desk {
             Found::Entered(column) => self.about_entered(sheet, column),
             Found::Calculated(column) => self.about_calculated(column),
             Found::Engine(column) => self.about_engine(*column),
-            Found::OfCheck(column) => about_check(*column),
         }
     }
 
@@ -214,29 +197,23 @@ impl Desk {
         }
     }
 
-    fn about_engine(&self, column: ResultColumn) -> ColumnAbout {
-        let symbol = self.book.settings.weight_unit.symbol();
-        let (key, label, shown, help) = column.about();
+    fn about_engine(&self, made: Made) -> ColumnAbout {
+        let about = made.about();
         ColumnAbout {
-            key: key.to_owned(),
-            label: label.to_owned(),
-            unit: match (shown, column) {
-                (Shown::Weight, _) => symbol.to_owned(),
-                (Shown::WeightPerDay, _) => format!("{symbol}/day"),
-                (_, ResultColumn::AgeDays | ResultColumn::DamAgeDays) => "days".to_owned(),
-                _ => String::new(),
-            },
-            kind: if shown == Shown::Text {
-                "text"
-            } else {
-                "number"
+            key: about.key.to_owned(),
+            label: about.label.to_owned(),
+            unit: made.unit(&self.book.settings),
+            kind: match about.shown {
+                Shown::Text => "text",
+                Shown::Date => "date",
+                _ => "number",
             },
             origin: "engine",
-            help: help.to_owned(),
+            help: about.help.to_owned(),
             editable: false,
             choices: Vec::new(),
             names_another: false,
-            bar: column == ResultColumn::Ratio,
+            bar: made == Made::Calf(ResultColumn::Ratio),
             empty: false,
             from_file: false,
             formula: None,
@@ -268,27 +245,15 @@ impl Desk {
                     value: series.number(row),
                 }
             }
-            Found::OfCheck(column) => {
-                let value = column.value(&self.book, row);
+            Found::Engine(column) => {
+                let value = column.value(&self.book, &self.results, row);
                 ShownCell {
-                    text: shown_of_check(&value),
+                    text: shown_made(column, &value),
                     unreadable: false,
                     error: false,
                     value: match value {
                         Value::Number(number) => number,
                         Value::Day(day) => f64::from(day.count()),
-                        _ => f64::NAN,
-                    },
-                }
-            }
-            Found::Engine(column) => {
-                let value = column.value(&self.book, &self.results, row);
-                ShownCell {
-                    text: shown_result(column, &value),
-                    unreadable: false,
-                    error: false,
-                    value: match value {
-                        Value::Number(number) => number,
                         _ => f64::NAN,
                     },
                 }
@@ -303,9 +268,8 @@ impl Desk {
             Some(Found::Calculated(column)) => calculated_series(column).raw(row),
             Some(Found::Engine(column)) => match column.value(&self.book, &self.results, row) {
                 Value::Number(number) => full(number),
-                value => shown_result(column, &value),
+                value => shown_made(column, &value),
             },
-            Some(Found::OfCheck(column)) => shown_of_check(&column.value(&self.book, row)),
             None => String::new(),
         }
     }
@@ -327,29 +291,38 @@ impl Desk {
         Some(match self.find_column(sheet, key)? {
             Found::Entered(column) => Series::Entered(column),
             Found::Calculated(column) => calculated_series(column),
-            Found::Engine(column) => self.engine_series(column),
-            Found::OfCheck(column) => self.series_of_check(column),
+            Found::Engine(Made::Calf(column)) => self.engine_series(column),
+            Found::Engine(column) => self.series_beside(sheet, column),
         })
     }
 
-    fn series_of_check(&self, column: CheckColumn) -> Series<'_> {
-        let n_rows = self.book.sheet(SheetKind::Checks).n_rows();
+    /// A column that the engine makes for a smaller sheet.
+    fn series_beside(&self, sheet: SheetKind, column: Made) -> Series<'_> {
+        let n_rows = self.book.sheet(sheet).n_rows();
+        let values = (0..n_rows).map(|row| column.value(&self.book, &self.results, row));
+        if column.about().shown == Shown::Text {
+            let mut position: BTreeMap<String, u32> = BTreeMap::new();
+            let mut texts = Vec::new();
+            let codes = values
+                .map(|value| match value {
+                    Value::Text(text) => *position.entry(text).or_insert_with_key(|text| {
+                        texts.push(Cow::Owned(text.clone()));
+                        u32::try_from(texts.len() - 1).unwrap_or(NO_TEXT)
+                    }),
+                    _ => NO_TEXT,
+                })
+                .collect();
+            return Series::Texts { codes, texts };
+        }
         Series::Numbers {
-            values: (0..n_rows)
-                .map(|row| match column.value(&self.book, row) {
+            values: values
+                .map(|value| match value {
                     Value::Number(number) => number,
                     Value::Day(day) => f64::from(day.count()),
                     _ => f64::NAN,
                 })
                 .collect(),
-            show: if column.is_date() {
-                |count| {
-                    Day::from_ymd(1970, 1, 1)
-                        .map_or_else(String::new, |day| day.plus(count as i32).iso())
-                }
-            } else {
-                |number| fixed(number, 0)
-            },
+            show: show_number(column),
         }
     }
 
@@ -421,38 +394,10 @@ impl Desk {
                             .map(|row| column.number(&self.book, &self.results, row))
                             .collect(),
                     },
-                    show: show_number(column),
+                    show: show_number(Made::Calf(column)),
                 }
             }
         }
-    }
-}
-
-fn about_check(column: CheckColumn) -> ColumnAbout {
-    let (key, label, help) = column.about();
-    ColumnAbout {
-        key: key.to_owned(),
-        label: label.to_owned(),
-        unit: if column.is_date() { "" } else { "days" }.to_owned(),
-        kind: if column.is_date() { "date" } else { "number" },
-        origin: "engine",
-        help: help.to_owned(),
-        editable: false,
-        choices: Vec::new(),
-        bar: false,
-        empty: false,
-        from_file: false,
-        names_another: false,
-        formula: None,
-    }
-}
-
-/// A figure of a check as people read it.
-fn shown_of_check(value: &Value) -> String {
-    match value {
-        Value::Number(number) => fixed(*number, 0),
-        Value::Day(day) => day.iso(),
-        _ => String::new(),
     }
 }
 
@@ -474,11 +419,17 @@ impl ResultColumn {
     }
 }
 
-/// How people see a number of a result column.
-fn show_number(column: ResultColumn) -> fn(f64) -> String {
-    match (column, column.about().2) {
+/// How people see a number of a column that the engine makes.
+fn show_number(column: Made) -> fn(f64) -> String {
+    match (column, column.about().shown) {
         // A birth weight that was typed is shown as it was typed.
-        (ResultColumn::BirthWeightUsed, _) => |number| up_to(number, 1),
+        (
+            Made::Calf(ResultColumn::BirthWeightUsed) | Made::AsCalf(_, AsCalfColumn::BirthWeight),
+            _,
+        ) => |number| up_to(number, 1),
+        (_, Shown::Date) => |count| {
+            Day::from_ymd(1970, 1, 1).map_or_else(String::new, |day| day.plus(count as i32).iso())
+        },
         (_, Shown::Text | Shown::Whole) => |number| fixed(number, 0),
         (_, Shown::Weight | Shown::OneDecimal) => |number| fixed(number, 1),
         (_, Shown::WeightPerDay) => |number| fixed(number, 2),
@@ -487,6 +438,11 @@ fn show_number(column: ResultColumn) -> fn(f64) -> String {
 
 /// A result as people read it.
 pub fn shown_result(column: ResultColumn, value: &Value) -> String {
+    shown_made(Made::Calf(column), value)
+}
+
+/// A value of a column that the engine makes, as people read it.
+fn shown_made(column: Made, value: &Value) -> String {
     match value {
         Value::Missing => String::new(),
         Value::Text(text) | Value::Unreadable(text) => text.clone(),

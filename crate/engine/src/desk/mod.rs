@@ -29,8 +29,8 @@ use crate::book::record::{Record, Way, command_form};
 use crate::book::{journal, open, save};
 use crate::check::Findings;
 use crate::error::Error;
-use crate::results::checked::CheckColumn;
-use crate::results::{ResultColumn, Results};
+use crate::results::Results;
+use crate::results::made::Made;
 use crate::sheet::apply::apply;
 use crate::sheet::edit::Command;
 use crate::sheet::history::{History, Step};
@@ -60,11 +60,7 @@ pub struct Desk {
 
 /// The label of a column that the engine makes.
 fn computed(sheet: SheetKind, key: &str) -> Option<&'static str> {
-    match sheet {
-        SheetKind::Calves => ResultColumn::from_key(key).map(|column| column.about().1),
-        SheetKind::Checks => CheckColumn::from_key(key).map(|column| column.about().1),
-        _ => None,
-    }
+    Made::from_key(sheet, key).map(|column| column.about().label)
 }
 
 impl Desk {

@@ -144,7 +144,7 @@ impl Desk {
                     .count() as u64;
                 sums.errors += set_apart;
             }
-            Found::Entered(_) | Found::Engine(_) | Found::OfCheck(_) => {}
+            Found::Entered(_) | Found::Engine(_) => {}
         }
         sums.missing += rows.len() as u64 - filled - set_apart;
     }

@@ -9,6 +9,7 @@
 use std::borrow::Cow;
 use std::rc::Rc;
 
+use super::made::Made;
 use super::{ResultColumn, Results, Shown};
 use crate::formula::cell::{Cell, Str};
 use crate::formula::check::check;
@@ -287,13 +288,11 @@ impl<'a> Columns<'a> for BookColumns<'a> {
                 None => Vector::of_column(column),
             });
         }
-        if sheet != SheetKind::Calves {
-            return None;
-        }
-        Some(of_result(
+        Some(of_made(
             self.book,
             self.results,
-            ResultColumn::from_key(key)?,
+            sheet,
+            Made::from_key(sheet, key)?,
         ))
     }
 }
@@ -322,10 +321,15 @@ fn of_values(values: &Values) -> Vector<'_> {
     }
 }
 
-fn of_result<'a>(book: &'a Workbook, results: &'a Results, column: ResultColumn) -> Vector<'a> {
-    let n_rows = book.calves().n_rows();
-    match column {
-        ResultColumn::ContemporaryGroup => Vector::Texts {
+fn of_made<'a>(
+    book: &'a Workbook,
+    results: &'a Results,
+    sheet: SheetKind,
+    made: Made,
+) -> Vector<'a> {
+    let n_rows = book.sheet(sheet).n_rows();
+    match made {
+        Made::Calf(ResultColumn::ContemporaryGroup) => Vector::Texts {
             codes: results
                 .groups
                 .group_of
@@ -339,18 +343,18 @@ fn of_result<'a>(book: &'a Workbook, results: &'a Results, column: ResultColumn)
                 .map(|group| Str::Borrowed(&group.name))
                 .collect(),
         },
-        _ if column.about().2 == Shown::Text => {
-            let mut collector = Collector::new(n_rows);
-            for row in 0..n_rows {
-                collector.push(Vector::of_value(column.value(book, results, row)));
-            }
-            collector.finish()
-        }
-        _ => Vector::Numbers(Cow::Owned(
+        Made::Calf(column) if column.about().2 != Shown::Text => Vector::Numbers(Cow::Owned(
             (0..n_rows)
                 .map(|row| column.number(book, results, row))
                 .collect(),
         )),
+        made => {
+            let mut collector = Collector::new(n_rows);
+            for row in 0..n_rows {
+                collector.push(Vector::of_value(made.value(book, results, row)));
+            }
+            collector.finish()
+        }
     }
 }
 
@@ -425,33 +429,30 @@ impl Names for BookNames<'_> {
             .columns()
             .iter()
             .map(|column| self.about(sheet, column));
-        let engine = (sheet == SheetKind::Calves)
-            .then(|| ResultColumn::ALL.into_iter().map(about_result))
-            .into_iter()
-            .flatten();
-        entered.chain(engine).collect()
+        entered
+            .chain(Made::all(sheet).into_iter().map(about_made))
+            .collect()
     }
 
     fn column(&self, sheet: &str, key: &str) -> Option<ColumnAbout> {
         let sheet = SheetKind::from_key(sheet)?;
         match self.book.sheet(sheet).column(key) {
             Some(column) => Some(self.about(sheet, column)),
-            None if sheet == SheetKind::Calves => ResultColumn::from_key(key).map(about_result),
-            None => None,
+            None => Made::from_key(sheet, key).map(about_made),
         }
     }
 }
 
-fn about_result(column: ResultColumn) -> ColumnAbout {
-    let (key, label, shown, help) = column.about();
+fn about_made(made: Made) -> ColumnAbout {
+    let about = made.about();
     ColumnAbout {
-        key: key.to_owned(),
-        label: label.to_owned(),
-        help: help.to_owned(),
-        holds: if shown == Shown::Text {
-            Holds::TEXTS
-        } else {
-            Holds::NUMBERS
+        key: about.key.to_owned(),
+        label: about.label.to_owned(),
+        help: about.help.to_owned(),
+        holds: match about.shown {
+            Shown::Text => Holds::TEXTS,
+            Shown::Date => Holds::DATES,
+            _ => Holds::NUMBERS,
         },
         ..ColumnAbout::default()
     }

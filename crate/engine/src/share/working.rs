@@ -7,6 +7,7 @@
 //! result it says why, and what would give one.
 //! Never: computes a result of its own.
 
+pub mod as_calf;
 pub mod calculated;
 pub mod checked;
 mod dam;

@@ -44,7 +44,7 @@ export class CellNames extends View {
     const many = cell.nRows > 1 && sheet === 'calves';
     const back = wayBack();
     return html`<div class="cell-names">
-      ${back === undefined ? nothing : html`<button type="button" class="quiet" title="To the cell you came from (Alt + Left)" @click=${() => { location.hash = back.here; }}>Back to ${back.label}</button>`}
+      ${back === undefined ? nothing : html`<button type="button" class="quiet" title="To the cell you came from (Alt + Left)" @click=${() => { location.hash = back.here; }}>Back<span class="when-wide"> to ${back.label}</span></button>`}
       ${cell.names ? (names ?? []).map((named) => this.name(named)) : nothing}
       ${word === undefined ? nothing : html`<button type="button" class="quiet about" @click=${this.about}>${many ? `About ${cell.nRows.toLocaleString('en-US')} calves` : html`<span>About<span class="when-wide"> this ${word}</span></span>`}</button>`}
     </div>

@@ -132,6 +132,8 @@ export class HostedGrid extends View {
       const columns = this.chosenColumns(infos);
       const rows = state.sheets.find((one) => one.key === sheet)?.nRows ?? 0;
       if (fresh) {
+        this.querySelector('fp-entry-line')?.leave();
+        this.cell = null;
         this.source = new SheetSource(app.engine, sheet);
         this.sort = [...this.sortFirst];
         this.text = '';
@@ -454,8 +456,8 @@ export class HostedGrid extends View {
   /** What to ask for to see how a cell was made; null where it was typed in. */
   private workingOf(rowKey: number, column: string): typeof this.app.working {
     const origin = this.source?.columns.find((one) => one.key === column)?.origin;
-    if (origin === 'own' || (origin === 'engine' && this.sheet === 'checks')) return { rowKey, column, formulaIn: this.sheet };
-    return origin === 'engine' && this.sheet === 'calves' ? { rowKey, column } : null;
+    if (origin === 'own' || (origin === 'engine' && this.sheet !== 'calves')) return { rowKey, column, formulaIn: this.sheet };
+    return origin === 'engine' ? { rowKey, column } : null;
   }
 
   private readonly asked = (event: CustomEvent<{ rowKey: number; column: string }>): void => {

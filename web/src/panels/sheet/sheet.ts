@@ -102,14 +102,17 @@ export class Sheet extends View {
       <div class="sheet-head">
         <h1>${info.label}</h1><span class="soft" role="status">${rows}</span>
         <button type="button" class="quiet" aria-pressed=${String(this.filters)} @click=${() => { this.filters = !this.filters; this.requestUpdate(); }}>${icon('filter')} Filter</button>
-        ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-expanded=${String(this.replacing)} @click=${() => this.replace()}>Replace</button>`}
-        ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.rows('menu')}>Rows</button>`}
-        <button type="button" class="quiet" aria-pressed=${String(this.compact)} @click=${this.toggleCompact}>Tight rows</button>
-        ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => void this.querySelector<OwnColumns>('fp-own-columns')?.show().catch((cause) => this.app.trouble(cause))}>Add a column</button>`}
-        ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => openFormulaBox(this.sheet)}>Calculated column</button>`}
-        <button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.columns?.open()}>Columns</button>
-        <button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.views?.open()}>Views</button>
-        <button type="button" class="quiet keys-button" aria-haspopup="dialog" aria-label="Keys of the sheet" title="Keys of the sheet (F1)" @click=${() => this.keys?.showModal()}>?</button>
+        <button type="button" class="quiet tools-button" popovertarget="sheet-tools" aria-haspopup="true">${icon('more')} Tools</button>
+        <div class="sheet-tools" id="sheet-tools" popover @click=${this.toolChosen}>
+          ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-expanded=${String(this.replacing)} @click=${() => this.replace()}>Replace</button>`}
+          ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.rows('menu')}>Rows</button>`}
+          <button type="button" class="quiet" aria-pressed=${String(this.compact)} @click=${this.toggleCompact}>Tight rows</button>
+          ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => void this.querySelector<OwnColumns>('fp-own-columns')?.show().catch((cause) => this.app.trouble(cause))}>Add a column</button>`}
+          ${this.app.readOnly ? nothing : html`<button type="button" class="quiet" aria-haspopup="dialog" @click=${() => openFormulaBox(this.sheet)}>Calculated column</button>`}
+          <button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.columns?.open()}>Columns</button>
+          <button type="button" class="quiet" aria-haspopup="dialog" @click=${() => this.views?.open()}>Views</button>
+          <button type="button" class="quiet keys-button" aria-haspopup="dialog" aria-label="Keys of the sheet" title="Keys of the sheet (F1)" @click=${() => this.keys?.showModal()}><span aria-hidden="true">?</span><span class="when-narrow">Keys</span></button>
+        </div>
       </div>
       ${this.teaches === this.sheet ? html`<p class="teaches">A row is ${info.aRowIs}. ${info.whatFor}</p>` : nothing}
       ${this.replacing ? html`<fp-replace-bar .sheet=${this.sheet} .host=${this.querySelector<HostedGrid>('fp-hosted-grid')} @close-replace=${() => { this.replacing = false; this.requestUpdate(); }}></fp-replace-bar>` : nothing}
@@ -151,6 +154,12 @@ export class Sheet extends View {
       else await host.insert(chosen.first, chosen.last - chosen.first + 1);
     }).catch((cause) => this.app.trouble(cause));
   }
+
+  /** On a phone the tools are a list that opens; it has done its work when one is chosen. */
+  private readonly toolChosen = (): void => {
+    const tools = this.querySelector<HTMLElement>('.sheet-tools');
+    if (tools?.matches(':popover-open') === true) tools.hidePopover();
+  };
 
   private get keys(): HTMLDialogElement | null {
     return this.querySelector('dialog.keys');

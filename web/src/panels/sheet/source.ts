@@ -11,8 +11,8 @@ import type { CellKind, ColumnFilter, GridColumn, GridSource, GridWindow, Offer,
 
 /** Names offered at once. */
 const NAMES_OFFERED = 8;
-/** An electronic ID has fifteen digits (ISO 11784), and the last of them tell animals apart. */
-const USUAL_ELECTRONIC_ID = '000000000000000';
+/** Texts as long as they usually are, so that they are seen whole from the start. */
+const USUAL: Record<string, string> = { eid: '000000000000000', breed: 'Angus x Hereford' };
 const CELL_END = '\u001f';
 
 export function gridColumn(info: ColumnInfo): GridColumn {
@@ -29,7 +29,7 @@ export function gridColumn(info: ColumnInfo): GridColumn {
     own: info.origin === 'own' || info.origin === 'calculated',
     namesAnother: info.namesAnother,
     bar: info.bar,
-    ...(info.key === 'eid' ? { usual: USUAL_ELECTRONIC_ID } : {}),
+    ...(USUAL[info.key] === undefined ? {} : { usual: USUAL[info.key] }),
     ...(info.choices.length > 0 ? { choices: info.choices } : {}),
   };
 }

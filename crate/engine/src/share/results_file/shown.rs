@@ -146,7 +146,7 @@ pub fn figure(shown_as: Shown, value: &Value) -> String {
             Shown::Whole => fixed(*number, 0),
             Shown::Weight | Shown::OneDecimal => fixed(*number, 1),
             Shown::WeightPerDay => fixed(*number, 2),
-            Shown::Text => number.to_string(),
+            Shown::Text | Shown::Date => number.to_string(),
         },
         Value::Text(text) => text.clone(),
         _ => String::new(),
