@@ -9,37 +9,10 @@ use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::schema::SheetKind;
 
-fn day(year: i32, month: u32, day: u32) -> Day {
-    Day::from_ymd(year, month, day).expect("a real day")
-}
+#[path = "common/herd.rs"]
+mod herd;
 
-/// Adds rows; the first line has the keys.
-fn add(desk: &mut Desk, sheet: SheetKind, lines: &[&str]) -> Vec<u8> {
-    let keys: Vec<&str> = lines[0].split(',').collect();
-    let first = u32::try_from(desk.book().sheet(sheet).n_rows()).expect("few rows");
-    let cells = (first..)
-        .zip(&lines[1..])
-        .flat_map(|(row, line)| {
-            keys.iter()
-                .zip(line.split(','))
-                .map(move |(key, text)| CellEdit {
-                    row,
-                    column: (*key).to_owned(),
-                    text: text.to_owned(),
-                })
-        })
-        .collect();
-    let n_rows = u32::try_from(lines.len() - 1).expect("few rows");
-    desk.change(Command::Together(vec![
-        Command::AddRows { sheet, n_rows },
-        Command::SetCells { sheet, cells },
-    ]))
-    .expect("rows can be added")
-}
-
-fn cell(desk: &Desk, sheet: SheetKind, row: u32, key: &str) -> String {
-    desk.raw_cell(sheet, key, row as usize)
-}
+use herd::{add, cell, day, herd};
 
 fn codes(desk: &Desk, sheet: SheetKind) -> Vec<(Code, u32)> {
     desk.findings()
@@ -48,32 +21,6 @@ fn codes(desk: &Desk, sheet: SheetKind) -> Vec<(Code, u32)> {
         .filter(|finding| finding.sheet == sheet)
         .map(|finding| (finding.code, finding.row))
         .collect()
-}
-
-/// Cow 17 and her calf of 2024, which wears her number; heifer 41 by bull 12B, and steer 42.
-fn herd() -> Desk {
-    let mut desk = Desk::new();
-    add(
-        &mut desk,
-        SheetKind::Cows,
-        &["tag,birth_date,came_on", "17,2018-03-01,2019-05-01"],
-    );
-    add(
-        &mut desk,
-        SheetKind::Bulls,
-        &["tag,name,birth_date", "12B,Stone,2019-02-01"],
-    );
-    add(
-        &mut desk,
-        SheetKind::Calves,
-        &[
-            "tag,eid,sex,birth_date,birth_weight,dam,sire,breed,wean_date,wean_weight",
-            "17,,heifer,2024-03-20,78,17,12B,,2024-10-01,510",
-            "41,999000000000041,heifer,2024-03-22,75,17-x,Stone; 44F,Angus,2024-10-01,530",
-            "42,,steer,2024-03-24,80,,unknown,,2024-10-01,560",
-        ],
-    );
-    desk
 }
 
 #[test]
@@ -194,159 +141,6 @@ fn offers_stand_for_exactly_what_they_say() {
         desk.names_like(SheetKind::Calves, "sex", Some(0), "h", 8)
             .is_empty()
     );
-}
-
-#[test]
-fn heifers_are_kept_together_and_one_undo_takes_it_back() {
-    let mut desk = herd();
-    let before = (
-        cell(&desk, SheetKind::Calves, 1, "left_because"),
-        desk.book().sheet(SheetKind::Cows).n_rows(),
-    );
-    desk.keep_as_cows(&[1, 0], day(2025, 5, 20))
-        .expect("both are heifers");
-    assert_eq!(
-        desk.history().undo_words(),
-        Some("keeping 2 heifers as cows")
-    );
-    let row = 2;
-    for (key, text) in [
-        ("tag", "41"),
-        ("eid", "999000000000041"),
-        ("birth_date", "2024-03-22"),
-        ("breed", "Angus"),
-        ("sire", "Stone; 44F"),
-        ("dam", "17-x"),
-        ("came_on", "2025-05-20"),
-        ("came_as", "raised"),
-    ] {
-        assert_eq!(cell(&desk, SheetKind::Cows, row, key), text, "{key}");
-    }
-    assert_eq!(
-        cell(&desk, SheetKind::Calves, 1, "left_because"),
-        "moved to cows"
-    );
-    let card = desk.card(SheetKind::Cows, row).expect("a card");
-    assert_eq!(card.same.len(), 1);
-    assert!(
-        card.as_calf
-            .iter()
-            .any(|figure| figure.label == "Adjusted 205-day weight"),
-        "{:?}",
-        card.as_calf
-    );
-    // She has her own row now; the other 17 is the cow that was there, told apart by the day.
-    assert_eq!(
-        desk.keep_as_cows(&[1], day(2025, 5, 20))
-            .expect_err("she is a cow")
-            .code(),
-        "sheet.keep.already"
-    );
-    desk.undo().expect("undo");
-    assert_eq!(
-        (
-            cell(&desk, SheetKind::Calves, 1, "left_because"),
-            desk.book().sheet(SheetKind::Cows).n_rows()
-        ),
-        before
-    );
-    assert!(desk.card(SheetKind::Calves, 1).expect("a card").can_keep);
-}
-
-#[test]
-fn a_kept_heifer_has_her_own_figures_on_the_cows_sheet() {
-    let mut desk = herd();
-    // Of one breed, the two heifers are a group.
-    desk.change(Command::SetCells {
-        sheet: SheetKind::Calves,
-        cells: vec![CellEdit {
-            row: 0,
-            column: "breed".to_owned(),
-            text: "Angus".to_owned(),
-        }],
-    })
-    .expect("a cell");
-    desk.keep_as_cows(&[1, 0], day(2025, 5, 20))
-        .expect("both are heifers");
-    let shown = |desk: &Desk, sheet, key: &str, row| {
-        let cell = desk.shown_cell(sheet, key, row).expect("a column");
-        cell.text
-    };
-    for (own, as_calf) in [
-        ("own_birth_weight", "birth_weight"),
-        ("own_adj_205_weight", "adj_205_weight"),
-        ("own_ratio", "ratio"),
-        ("own_contemporary_group", "contemporary_group"),
-    ] {
-        let calf = shown(&desk, SheetKind::Calves, as_calf, 1);
-        assert!(!calf.is_empty(), "{as_calf}");
-        assert_eq!(shown(&desk, SheetKind::Cows, own, 2), calf, "{own}");
-        assert_eq!(
-            shown(&desk, SheetKind::Cows, own, 0),
-            "",
-            "cow 17 was no calf here"
-        );
-    }
-    // Formulas of the cows sheet use them, and a bull's sheet has the same columns.
-    desk.change(Command::AddCalculated {
-        sheet: SheetKind::Cows,
-        label: "Above".to_owned(),
-        formula: "own_ratio - 100".to_owned(),
-    })
-    .expect("a sound formula");
-    let ratio: f64 = shown(&desk, SheetKind::Cows, "own_ratio", 2)
-        .parse()
-        .expect("a number");
-    let above = desk
-        .shown_cell(SheetKind::Cows, "above", 2)
-        .expect("a column")
-        .value;
-    assert!((above - (ratio - 100.0)).abs() < 0.051);
-    assert_eq!(shown(&desk, SheetKind::Bulls, "own_ratio", 0), "");
-    // A second calf with her tag and birth day fits as well: then neither is hers.
-    add(
-        &mut desk,
-        SheetKind::Calves,
-        &["tag,sex,birth_date", "41,heifer,2024-03-22"],
-    );
-    desk.change(Command::SetCells {
-        sheet: SheetKind::Cows,
-        cells: vec![CellEdit {
-            row: 2,
-            column: "eid".to_owned(),
-            text: String::new(),
-        }],
-    })
-    .expect("a cell");
-    assert_eq!(shown(&desk, SheetKind::Cows, "own_ratio", 2), "");
-}
-
-#[test]
-fn only_heifers_that_are_here_are_kept() {
-    let mut desk = herd();
-    let refused = |desk: &mut Desk, rows: &[u32], on: Day| {
-        desk.keep_as_cows(rows, on)
-            .expect_err("refused")
-            .code()
-            .to_owned()
-    };
-    let on = day(2025, 5, 20);
-    assert_eq!(refused(&mut desk, &[], on), "sheet.keep.nobody");
-    assert_eq!(refused(&mut desk, &[1, 2], on), "sheet.keep.heifer");
-    assert_eq!(refused(&mut desk, &[1], Day::MISSING), "sheet.keep.day");
-    assert_eq!(refused(&mut desk, &[1], day(2023, 1, 1)), "sheet.keep.day");
-    assert_eq!(refused(&mut desk, &[99], on), "sheet.animal.row");
-    desk.change(Command::SetCells {
-        sheet: SheetKind::Calves,
-        cells: vec![CellEdit {
-            row: 1,
-            column: "left_because".to_owned(),
-            text: "sold".to_owned(),
-        }],
-    })
-    .expect("a reason");
-    assert_eq!(refused(&mut desk, &[1], on), "sheet.keep.left");
-    assert_eq!(desk.book().sheet(SheetKind::Cows).n_rows(), 1);
 }
 
 #[test]
