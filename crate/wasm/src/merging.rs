@@ -147,10 +147,30 @@ pub fn rows_of(desk: &Desk, kind: &str, first: u32, n: u32) -> Result<Vec<Import
         .collect())
 }
 
+/// What a row is called: by the file, else by the record it is held against.
+fn name_of(shown: &ShownRow<'_>, here: &Table, incoming: &Table) -> String {
+    const NAMES: [&str; 6] = ["tag", "animal", "cow", "eid", "name", "date"];
+    let in_file = NAMES.map(|key| (incoming, key, Some(shown.row)));
+    let on_record = NAMES.map(|key| (here, key, shown.against));
+    // The tag on record says more than the electronic ID in the file.
+    let tag_on_record = [(here, "tag", shown.against)];
+    in_file[..3]
+        .iter()
+        .chain(&tag_on_record)
+        .chain(&in_file[3..])
+        .chain(&on_record)
+        .find_map(|&(table, key, row)| {
+            let column = table.column(key)?;
+            Some(column.shown_value(&column.value(row? as usize))).filter(|text| !text.is_empty())
+        })
+        .unwrap_or_default()
+}
+
 fn row_of(shown: ShownRow<'_>, here: &Table, incoming: &Table) -> ImportRow {
     ImportRow {
         row: shown.row,
         line: shown.line,
+        name: name_of(&shown, here, incoming),
         kind: shown.outcome.kind.key().to_owned(),
         because: shown.outcome.why.words().to_owned(),
         choice: shown

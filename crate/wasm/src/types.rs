@@ -709,6 +709,8 @@ pub struct ImportRow {
     pub row: u32,
     /// Its line in the file.
     pub line: u32,
+    /// What the animal, place or day of the row is called; empty when nothing names it.
+    pub name: String,
     /// `new`, `same`, `fills`, `differs` or `unclear`.
     pub kind: String,
     /// By what it was found, or why it is unclear, in words.

@@ -70,8 +70,8 @@ export class Merging extends View {
     if (answer === undefined) this.rows.set(kind, (answer = new Answer<ImportRow[]>(this)));
     const rows = answer.follow(String(this.stamp), () => this.app.engine.ask('importRows', { first: 0, n: MOST_ROWS, kind })) ?? [];
     return html`<div class="table-frame" tabindex="0" role="region" aria-label=${`Rows: ${kind}`}><table>
-      <thead><tr><th scope="col">Line</th><th scope="col">Found by</th><th scope="col">In the file, beside the book</th>${kind === 'same' ? nothing : html`<th scope="col">What to do</th>`}</tr></thead>
-      <tbody>${rows.map((row) => html`<tr><th scope="row">${row.line}</th><td class="why">${row.because}</td><td>${this.cells(row)}</td>
+      <thead><tr><th scope="col">Row</th><th scope="col">Found by</th><th scope="col">In the file, beside the book</th>${kind === 'same' ? nothing : html`<th scope="col">What to do</th>`}</tr></thead>
+      <tbody>${rows.map((row) => html`<tr><th scope="row">${row.name === '' ? nothing : html`<strong>${row.name}</strong><br />`}<span class="soft">line ${row.line}</span></th><td class="why">${row.because}</td><td>${this.cells(row)}</td>
         ${kind === 'same' ? nothing : html`<td>${this.rowChoice(row)}</td>`}</tr>`)}</tbody></table></div>
       ${n > rows.length && rows.length === MOST_ROWS ? html`<p class="soft">The first ${MOST_ROWS} of ${counted(n, 'row')} are listed.</p>` : nothing}`;
   }
@@ -85,7 +85,7 @@ export class Merging extends View {
 
   private rowChoice(row: ImportRow): TemplateResult {
     const option = (value: string, label: string): TemplateResult => html`<option value=${value} ?selected=${value === this.current(row)}>${label}</option>`;
-    return html`<select aria-label=${`What to do with line ${row.line}`} @change=${(event: Event) => this.chooseRow(row, (event.target as HTMLSelectElement).value)}>
+    return html`<select aria-label=${`What to do with ${row.name === '' ? '' : `${row.name}, `}line ${row.line}`} @change=${(event: Event) => this.chooseRow(row, (event.target as HTMLSelectElement).value)}>
       ${option('', row.kind === 'unclear' ? 'leave out for now' : 'as chosen above')}
       ${option('add', 'a new row')}${option('leave_out', 'leave it out')}
       ${row.against === undefined ? nothing : html`${option(`fill ${row.against}`, 'fill blanks only')}${option(`overwrite ${row.against}`, 'write over what differs')}`}

@@ -77,7 +77,7 @@ fn deed(row: &MergeRow, at: u32, choices: &MergeChoices) -> Deed {
 pub fn carry_out(here: &Table, incoming: &Table, merge: &Merge, choices: &MergeChoices) -> Plan {
     let columns = Columns::of(here, incoming);
     let mut plan = Plan::default();
-    let mut values: BTreeMap<usize, ColumnValues> = BTreeMap::new();
+    let mut values: BTreeMap<String, ColumnValues> = BTreeMap::new();
     let mut left = Left::default();
     for (at, row) in (0_u32..).zip(&merge.rows) {
         let line = incoming.source_line.get(at as usize).copied().unwrap_or(0);
@@ -98,7 +98,7 @@ pub fn carry_out(here: &Table, incoming: &Table, merge: &Merge, choices: &MergeC
                 overwrite,
             } => {
                 let (mut changed, mut kept) = (false, Vec::new());
-                for (position, cell) in columns.cells(at, Some(target)).into_iter().enumerate() {
+                for cell in columns.cells(at, Some(target)) {
                     let take = match cell.state {
                         CellState::Silent | CellState::Same => continue,
                         CellState::Fills => fill,
@@ -111,11 +111,14 @@ pub fn carry_out(here: &Table, incoming: &Table, merge: &Merge, choices: &MergeC
                     }
                     changed = true;
                     let value = fitting(here, &cell.column, cell.incoming);
-                    let column = values.entry(position).or_insert_with(|| ColumnValues {
-                        column: cell.column,
-                        rows: Vec::new(),
-                        values: Vec::new(),
-                    });
+                    let column =
+                        values
+                            .entry(cell.column.clone())
+                            .or_insert_with(|| ColumnValues {
+                                column: cell.column,
+                                rows: Vec::new(),
+                                values: Vec::new(),
+                            });
                     column.rows.push(target);
                     column.values.push(value);
                 }

@@ -2,10 +2,11 @@
 //!
 //! Enters: the two tables. Leaves: for each pair of cells whether they say the same.
 //! Always true: a missing cell of the file says nothing; a text that was not read never stands against a value
-//! that was.
+//! that was; a measured value and its day stand together.
 //! Never: takes 0 for missing.
 
 use super::RowKind;
+use super::measured::{Measured, measured};
 use crate::animals::plain::{plain, plain_electronic_id};
 use crate::sheet::column::{Column, Kind, Value};
 use crate::sheet::table::Table;
@@ -21,7 +22,7 @@ pub enum CellState {
     Fills,
     /// They differ.
     Differs,
-    /// The text of the file could not be read, and the record has a value.
+    /// The text of the file could not be read, and the record has a value; or the cell goes with such a text.
     Unread,
 }
 
@@ -40,41 +41,61 @@ pub struct ComparedCell {
 
 /// The columns of the file that hold something, each with its column in the sheet.
 pub struct Columns<'a> {
+    here: &'a Table,
     pairs: Vec<(&'a Column, Option<&'a Column>)>,
+    /// What the file may say of measured values.
+    measured: Vec<&'static Measured>,
 }
 
 impl<'a> Columns<'a> {
     /// Pairs by key.
     pub fn of(here: &'a Table, incoming: &'a Table) -> Columns<'a> {
+        let pairs: Vec<(&Column, Option<&Column>)> = incoming
+            .columns()
+            .iter()
+            .filter(|column| !column.holds_nothing())
+            .map(|column| (column, here.column(&column.key)))
+            .collect();
         Columns {
-            pairs: incoming
-                .columns()
+            here,
+            measured: measured(here.kind)
                 .iter()
-                .filter(|column| !column.holds_nothing())
-                .map(|column| (column, here.column(&column.key)))
+                .filter(|one| pairs.iter().any(|(column, _)| one.has(&column.key)))
                 .collect(),
+            pairs,
         }
     }
 
     /// What the row of the file is to the row on record.
     pub fn kind(&self, row: u32, there: u32) -> RowKind {
-        let mut kind = RowKind::Same;
-        for (incoming, here) in &self.pairs {
-            let on_record = here.map_or(Value::Missing, |here| here.value(there as usize));
-            kind = kind.max(
-                match state(incoming, &incoming.value(row as usize), &on_record) {
-                    CellState::Silent | CellState::Same => RowKind::Same,
-                    CellState::Fills => RowKind::Fills,
-                    CellState::Differs | CellState::Unread => RowKind::Differs,
-                },
-            );
+        let kind_of = |state: CellState| match state {
+            CellState::Silent | CellState::Same => RowKind::Same,
+            CellState::Fills => RowKind::Fills,
+            CellState::Differs | CellState::Unread => RowKind::Differs,
+        };
+        if !self.measured.is_empty() {
+            return self
+                .cells(row, Some(there))
+                .into_iter()
+                .fold(RowKind::Same, |kind, cell| kind.max(kind_of(cell.state)));
         }
-        kind
+        self.pairs
+            .iter()
+            .fold(RowKind::Same, |kind, (incoming, here)| {
+                let on_record = here.map_or(Value::Missing, |here| here.value(there as usize));
+                kind.max(kind_of(state(
+                    incoming,
+                    &incoming.value(row as usize),
+                    &on_record,
+                )))
+            })
     }
 
-    /// The cells of the row of the file, each beside the record's; no record for a new row.
+    /// The cells of the row of the file, each beside the record's; no record for a new row. A day that the file gives a
+    /// value through another column has a cell of its own where it would replace one on record.
     pub fn cells(&self, row: u32, there: Option<u32>) -> Vec<ComparedCell> {
-        self.pairs
+        let mut cells: Vec<ComparedCell> = self
+            .pairs
             .iter()
             .map(|(column, here)| {
                 let incoming = column.value(row as usize);
@@ -89,7 +110,13 @@ impl<'a> Columns<'a> {
                     on_record,
                 }
             })
-            .collect()
+            .collect();
+        if let Some(there) = there {
+            for one in &self.measured {
+                one.settle(self.here, there, &mut cells);
+            }
+        }
+        cells
     }
 }
 

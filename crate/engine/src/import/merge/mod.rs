@@ -11,6 +11,7 @@ mod carry_out;
 mod compare;
 mod identity;
 mod keyed;
+mod measured;
 
 pub use carry_out::{Plan, carry_out};
 pub use compare::{CellState, Columns, ComparedCell};
