@@ -442,7 +442,9 @@ fn taking_off_says_who_still_names_them() {
         words,
         "2 cows taken off. Still naming them: 2 calves (Dam), 1 row of Weights (Animal)."
     );
-    let (_, words) = desk.bring_back_all(SheetKind::Cows).expect("two are off");
+    let (_, words) = desk
+        .bring_back(SheetKind::Cows, desk.taken_off_keys(SheetKind::Cows))
+        .expect("two are off");
     assert_eq!(words, "2 cows brought back.");
     assert_eq!(desk.book().sheet(SheetKind::Cows).n_rows(), 3);
 }

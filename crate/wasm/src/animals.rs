@@ -18,7 +18,8 @@ use wasm_bindgen::prelude::wasm_bindgen;
 use crate::refusal::{Answer, give_all, refused, sheet};
 use crate::session::Session;
 use crate::types::{
-    CardInfo, ChosenPlace, LinkedPlace, NameOffer, NamedInfo, OwnFigureInfo, StandsInInfo,
+    CardInfo, ChosenPlace, DoubleInfo, LinkedPlace, NameOffer, NamedByInfo, NamedInfo,
+    OwnFigureInfo, StandsInInfo, TakenOffRow,
 };
 
 #[wasm_bindgen]
@@ -97,6 +98,49 @@ impl Session {
             .map_err(|refusal| refused(&refusal))
     }
 
+    /// Who names the animal of a row by the tag or electronic ID that `text` is typed over; nothing where nobody does.
+    pub fn named_by(
+        &self,
+        sheet_key: &str,
+        row_key: u32,
+        column: &str,
+        text: &str,
+    ) -> Answer<Vec<Ts<NamedByInfo>>> {
+        let kind = sheet(sheet_key)?;
+        let by = NameKind::from_key(column).and_then(|what| {
+            self.desk
+                .named_by(kind, self.row(kind, row_key), what, text)
+        });
+        give_all(
+            by.into_iter()
+                .map(|by| NamedByInfo {
+                    title: by.title,
+                    name: by.name,
+                    n: u32::try_from(by.n).unwrap_or(u32::MAX),
+                    words: by.words,
+                })
+                .collect(),
+        )
+    }
+
+    /// Which rows taken off would stand twice if they came back, by their permanent keys.
+    pub fn doubles(&self, sheet_key: &str, row_keys: Vec<u32>) -> Answer<Vec<Ts<DoubleInfo>>> {
+        let book = self.desk.book();
+        let doubles = self.desk.doubles(sheet(sheet_key)?, &row_keys);
+        give_all(
+            doubles
+                .into_iter()
+                .map(|one| DoubleInfo {
+                    row_key: one.key,
+                    words: one.words,
+                    other: one.other.map(|place| place_of(book, place)),
+                    other_words: one.other_words,
+                    same: one.same.to_owned(),
+                })
+                .collect(),
+        )
+    }
+
     /// Keeps heifers as cows from a day (ISO) on. Gives the journal record.
     pub fn keep_as_cows(&mut self, row_keys: Vec<u32>, from: &str) -> Answer<Vec<u8>> {
         let rows: Vec<u32> = row_keys
@@ -122,6 +166,14 @@ fn place_of(book: &Workbook, place: Place) -> LinkedPlace {
     }
 }
 
+fn off_of((sheet, row_key, words): (SheetKind, u32, String)) -> TakenOffRow {
+    TakenOffRow {
+        sheet: sheet.key().to_owned(),
+        row_key,
+        words,
+    }
+}
+
 fn named_of(book: &Workbook, named: Named) -> NamedInfo {
     NamedInfo {
         name: named.name,
@@ -135,6 +187,7 @@ fn named_of(book: &Workbook, named: Named) -> NamedInfo {
                 cell_text,
             })
             .collect(),
+        taken_off: named.taken_off.into_iter().map(off_of).collect(),
         add_to: named
             .add_to
             .into_iter()
@@ -157,6 +210,7 @@ fn card_of(book: &Workbook, card: Card) -> CardInfo {
             .into_iter()
             .map(|figure| figure_of(book, figure))
             .collect(),
+        names_taken_off: card.names_taken_off.into_iter().map(off_of).collect(),
         stands_in: card
             .stands_in
             .into_iter()

@@ -33,6 +33,7 @@ const MOST_PROBLEMS: usize = 20;
 pub fn preview_of(desk: &Desk, file_name: &str, imported: &Imported) -> ImportPreview {
     let plan = &imported.plan;
     let (merge, left) = merge_of(desk).unzip();
+    let (names_asked, names_chosen) = desk.import_names_asked();
     let notes = [&imported.notes[..], &left.unwrap_or_default()].concat();
     ImportPreview {
         file_name: file_name.to_owned(),
@@ -62,6 +63,8 @@ pub fn preview_of(desk: &Desk, file_name: &str, imported: &Imported) -> ImportPr
         summary: summary_of(file_name, imported),
         first_rows: first_rows_of(imported),
         merge,
+        names_asked: u32::try_from(names_asked).unwrap_or(u32::MAX),
+        names_chosen: u32::try_from(names_chosen).unwrap_or(u32::MAX),
         remembered: recalled_of(desk),
         will_be_remembered: desk.import_will_be_remembered(),
     }

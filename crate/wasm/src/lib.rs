@@ -5,6 +5,7 @@
 //! Never: holds a rule of the trade or a number of its own.
 
 mod animals;
+mod asked_names;
 mod change;
 mod columns;
 mod comparison;

@@ -7,7 +7,7 @@
 use fairpen_engine::desk::Desk;
 use fairpen_engine::desk::bring_in::ShownRow;
 use fairpen_engine::error::Error;
-use fairpen_engine::import::merge::{CellState, MergeChoices, RowChoice, RowKind};
+use fairpen_engine::import::merge::{CellState, MergeChoices, RowChoice, RowKind, TakenOffChoice};
 use fairpen_engine::note::{Note, counted};
 use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::table::Table;
@@ -31,14 +31,20 @@ pub fn merge_of(desk: &Desk) -> Option<(ImportMerge, Vec<Note>)> {
         changed_rows: n_of(RowKind::Fills),
         conflict_rows: n_of(RowKind::Differs),
         unclear_rows: n_of(RowKind::Unclear),
+        taken_off_rows: n_of(RowKind::TakenOff),
         choices: choices_form(shown.choices),
         will_add,
         will_change: shown.plan.n_changed,
+        will_bring_back: count(shown.plan.brought_back.len()),
         will_leave: shown.plan.n_left,
         summary: format!(
-            "{} will come in as new, {} on record will change, and {}.",
+            "{} will come in as new, {} on record will change, {}and {}.",
             counted(shown.plan.added.len(), "row"),
             counted(shown.plan.n_changed as usize, "row"),
+            match shown.plan.brought_back.len() {
+                0 => String::new(),
+                n => format!("{} taken off will come back, ", counted(n, "row")),
+            },
             match shown.plan.n_left {
                 0 => "nothing stays out".to_owned(),
                 n => format!("of {} something stays out", counted(n as usize, "line")),
@@ -60,6 +66,14 @@ fn choice_form(row: u32, choice: RowChoice) -> ImportRowChoice {
             row,
             overwrite: true,
         } => ("overwrite", Some(row)),
+        RowChoice::BringBack {
+            key,
+            overwrite: false,
+        } => ("bring_back", Some(key)),
+        RowChoice::BringBack {
+            key,
+            overwrite: true,
+        } => ("bring_back_over", Some(key)),
     };
     ImportRowChoice {
         row,
@@ -74,6 +88,9 @@ fn choices_form(choices: &MergeChoices) -> ImportMergeChoices {
         add_new: choices.add_new,
         fill_blanks: choices.fill_blanks,
         overwrite: choices.overwrite,
+        taken_off: choices
+            .taken_off
+            .map_or_else(String::new, |choice| choice.key().to_owned()),
         rows: choices
             .rows
             .iter()
@@ -99,6 +116,10 @@ pub fn choices_of(form: ImportMergeChoices) -> Result<MergeChoices, Error> {
                     row: key,
                     overwrite: true,
                 },
+                ("bring_back" | "bring_back_over", Some(key)) => RowChoice::BringBack {
+                    key,
+                    overwrite: row.choice == "bring_back_over",
+                },
                 (word, _) => {
                     return Err(Error::new(
                         "boundary.choice",
@@ -110,11 +131,22 @@ pub fn choices_of(form: ImportMergeChoices) -> Result<MergeChoices, Error> {
             Ok((row.row, choice))
         })
         .collect::<Result<_, _>>()?;
+    let taken_off = match form.taken_off.as_str() {
+        "" => None,
+        key => Some(TakenOffChoice::from_key(key).ok_or_else(|| {
+            Error::new(
+                "boundary.choice",
+                format!("There is no choice called {key} for rows taken off."),
+                "Choose one of those shown.",
+            )
+        })?),
+    };
     Ok(MergeChoices {
         match_rows: form.match_rows,
         add_new: form.add_new,
         fill_blanks: form.fill_blanks,
         overwrite: form.overwrite,
+        taken_off,
         rows,
     })
 }
@@ -172,7 +204,11 @@ fn row_of(shown: ShownRow<'_>, here: &Table, incoming: &Table) -> ImportRow {
         line: shown.line,
         name: name_of(&shown, here, incoming),
         kind: shown.outcome.kind.key().to_owned(),
-        because: shown.outcome.why.words().to_owned(),
+        because: match shown.outcome.kind {
+            RowKind::TakenOff => shown.outcome.why.words_of_taken_off(),
+            _ => shown.outcome.why.words(),
+        }
+        .to_owned(),
         choice: shown
             .choice
             .map_or_else(String::new, |choice| choice_form(shown.row, choice).choice),
@@ -186,6 +222,20 @@ fn row_of(shown: ShownRow<'_>, here: &Table, incoming: &Table) -> ImportRow {
                 words: words_of(here, row),
             })
             .collect(),
+        taken_off: shown
+            .outcome
+            .taken_off
+            .iter()
+            .filter_map(|&key| {
+                let off = here.taken_off()?;
+                let at = off.keys().binary_search(&key).ok()?;
+                Some(ImportCandidate {
+                    row_key: key,
+                    words: words_of(off.rows(), u32::try_from(at).ok()?),
+                })
+            })
+            .collect(),
+        against_taken_off: shown.against_taken_off,
         cells: shown
             .cells
             .into_iter()

@@ -71,11 +71,16 @@ impl Session {
         Ok(RowsDone { record, words })
     }
 
-    /// Brings all rows of a sheet back that were taken off.
-    pub fn bring_back_rows(&mut self, sheet_key: &str) -> Answer<RowsDone> {
+    /// Permanent keys of all rows taken off a sheet.
+    pub fn taken_off_keys(&self, sheet_key: &str) -> Answer<Vec<u32>> {
+        Ok(self.desk.taken_off_keys(sheet(sheet_key)?))
+    }
+
+    /// Brings rows back by their permanent keys.
+    pub fn bring_back(&mut self, sheet_key: &str, row_keys: Vec<u32>) -> Answer<RowsDone> {
         let (record, words) = self
             .desk
-            .bring_back_all(sheet(sheet_key)?)
+            .bring_back(sheet(sheet_key)?, row_keys)
             .map_err(|refusal| refused(&refusal))?;
         Ok(RowsDone { record, words })
     }

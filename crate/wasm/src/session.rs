@@ -213,7 +213,7 @@ impl Session {
     }
 
     /// Rows of the file beside the record, from the `first` of that kind on, at most `n`. `kind` is `new`, `same`,
-    /// `fills`, `differs`, `unclear`, or empty for all. Nothing while the sheet has no rows.
+    /// `fills`, `differs`, `unclear`, `taken_off`, or empty for all. Nothing while the sheet has no rows.
     pub fn import_rows(&self, first: u32, n: u32, kind: &str) -> Answer<Vec<Ts<ImportRow>>> {
         give_all(rows_of(&self.desk, kind, first, n).map_err(thrown)?)
     }
@@ -234,7 +234,7 @@ impl Session {
         Digest::of(bytes)
     }
 
-    fn import_preview(&self) -> Answer<Ts<ImportPreview>> {
+    pub(crate) fn import_preview(&self) -> Answer<Ts<ImportPreview>> {
         let (file_name, imported) = self.desk.import_shown().ok_or_else(no_file)?;
         give(preview_of(&self.desk, file_name, imported))
     }

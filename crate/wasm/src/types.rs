@@ -605,6 +605,10 @@ pub struct ImportPreview {
     pub first_rows: Vec<Vec<String>>,
     /// The rows held against the rows on record; `undefined` when the sheet has none yet.
     pub merge: Option<ImportMerge>,
+    /// Names in its rows that fit several animals on record.
+    pub names_asked: u32,
+    /// Those of them for which one was chosen.
+    pub names_chosen: u32,
     /// The remembered way it was read by, if any.
     pub remembered: Option<ImportRemembered>,
     /// The next file like this one will be read as this one is now.
@@ -661,12 +665,16 @@ pub struct ImportMerge {
     pub conflict_rows: u32,
     /// Rows of which it is not clear which row on record they are.
     pub unclear_rows: u32,
+    /// Rows that fit a row taken off the record.
+    pub taken_off_rows: u32,
     /// What is chosen.
     pub choices: ImportMergeChoices,
     /// Rows that will come in as new ones, by these choices.
     pub will_add: u32,
     /// Rows on record that will change.
     pub will_change: u32,
+    /// Rows taken off that come back.
+    pub will_bring_back: u32,
     /// Rows of the file of which something stays out; `problems` names them.
     pub will_leave: u32,
     /// One plain sentence: what will happen.
@@ -685,6 +693,8 @@ pub struct ImportMergeChoices {
     pub fill_blanks: bool,
     /// Cells on record that differ are overwritten.
     pub overwrite: bool,
+    /// What becomes of rows that fit a row taken off: `bring_back`, `add`, `leave_out`, or empty while nobody has said.
+    pub taken_off: String,
     /// Choices for single rows; a reading of the file forgets them.
     pub rows: Vec<ImportRowChoice>,
 }
@@ -695,9 +705,11 @@ pub struct ImportMergeChoices {
 pub struct ImportRowChoice {
     /// `ImportRow.row`.
     pub row: u32,
-    /// `add`, `leave_out`, `fill` (into `rowKey`, the record kept where it differs) or `overwrite` (into `rowKey`).
+    /// `add`, `leave_out`, `fill` (into `rowKey`, the record kept where it differs), `overwrite` (into `rowKey`),
+    /// `bring_back` (the row taken off, filled) or `bring_back_over` (the same, written over where it differs).
     pub choice: String,
-    /// The row on record, for `fill` and `overwrite`.
+    /// The row on record, for `fill` and `overwrite`; the key of the row taken off, for `bring_back` and
+    /// `bring_back_over`.
     pub row_key: Option<u32>,
 }
 
@@ -711,7 +723,7 @@ pub struct ImportRow {
     pub line: u32,
     /// What the animal, place or day of the row is called; empty when nothing names it.
     pub name: String,
-    /// `new`, `same`, `fills`, `differs` or `unclear`.
+    /// `new`, `same`, `fills`, `differs`, `unclear` or `taken_off`.
     pub kind: String,
     /// By what it was found, or why it is unclear, in words.
     pub because: String,
@@ -721,6 +733,10 @@ pub struct ImportRow {
     pub against: Option<u32>,
     /// Rows on record it may be, when unclear.
     pub candidates: Vec<ImportCandidate>,
+    /// Rows taken off that it fits, by their permanent keys.
+    pub taken_off: Vec<ImportCandidate>,
+    /// The row taken off that is shown beside it instead.
+    pub against_taken_off: Option<u32>,
     /// Its cells.
     pub cells: Vec<ImportCell>,
 }
@@ -733,6 +749,40 @@ pub struct ImportCandidate {
     pub row_key: u32,
     /// In words: its first filled cells.
     pub words: String,
+}
+
+/// A name of a row of a file that fits several animals on record.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportName {
+    /// Position among the rows of the file, to give back.
+    pub row: u32,
+    /// Its line in the file.
+    pub line: u32,
+    /// Column key, to give back.
+    pub column: String,
+    /// What people read on top.
+    pub label: String,
+    /// Which name of the cell it is, from 0, to give back.
+    pub nth: u32,
+    /// As the file has it.
+    pub name: String,
+    /// Day the row speaks of, ISO, or empty.
+    pub on: String,
+    /// The animals it fits.
+    pub may_mean: Vec<ImportMayMean>,
+    /// Place in `mayMean` of the one that was chosen.
+    pub chosen: Option<u32>,
+}
+
+/// An animal that a name may mean.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct ImportMayMean {
+    /// What tells it apart: tag, birth, place.
+    pub words: String,
+    /// What would be written for it; `undefined` where no words tell it from the others.
+    pub text: Option<String>,
 }
 
 /// A cell of a file beside the record's.
@@ -1356,14 +1406,58 @@ pub struct ChosenPlace {
 pub struct NamedInfo {
     /// As written.
     pub name: String,
-    /// `one`, `not_there`, `none_fits`, `several` or `unknown`.
+    /// `one`, `not_there`, `none_fits`, `several`, `taken_off` or `unknown`.
     pub standing: String,
     /// One sentence; empty for `one`.
     pub words: String,
     /// The row, or those that might be meant.
     pub places: Vec<ChosenPlace>,
+    /// Rows taken off the record that may be meant, for `taken_off`.
+    pub taken_off: Vec<TakenOffRow>,
     /// Sheets on which a row for the name can be added.
     pub add_to: Vec<String>,
+}
+
+/// A row that was taken off the record.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct TakenOffRow {
+    /// Sheet key.
+    pub sheet: String,
+    /// Permanent key of the row.
+    pub row_key: u32,
+    /// What tells it apart.
+    pub words: String,
+}
+
+/// A row that would stand twice if it came back.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct DoubleInfo {
+    /// Permanent key of the row that would come back.
+    pub row_key: u32,
+    /// That row in words.
+    pub words: String,
+    /// The row on record that it would double; `undefined` where that would come back with it.
+    pub other: Option<LinkedPlace>,
+    /// The other row in words.
+    pub other_words: String,
+    /// What both have: `the same electronic ID`.
+    pub same: String,
+}
+
+/// Who names an animal by a name that is being typed over.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct NamedByInfo {
+    /// The animal: `Cow 17`.
+    pub title: String,
+    /// The name that stands there now.
+    pub name: String,
+    /// How many rows name it so.
+    pub n: u32,
+    /// Where, in words.
+    pub words: String,
 }
 
 /// A name to offer.
@@ -1416,6 +1510,8 @@ pub struct CardInfo {
     pub same: Vec<LinkedPlace>,
     /// What it did as a calf.
     pub as_calf: Vec<OwnFigureInfo>,
+    /// Whom it names that was taken off the record.
+    pub names_taken_off: Vec<TakenOffRow>,
     /// Where else it stands.
     pub stands_in: Vec<StandsInInfo>,
     /// It can be given a new tag.

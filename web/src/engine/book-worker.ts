@@ -198,7 +198,9 @@ const handlers: Handlers = {
   },
   bringBack: ({ id }) => leading(current().bringBack(id)),
   takeOffRows: ({ request }) => changeOfRows(() => session().take_off_rows(request)),
-  bringBackRows: ({ sheet }) => changeOfRows(() => session().bring_back_rows(sheet)),
+  takenOffKeys: ({ sheet }) => session().taken_off_keys(sheet),
+  doubles: ({ sheet, rowKeys }) => session().doubles(sheet, new Uint32Array(rowKeys)),
+  bringBackKeys: ({ sheet, rowKeys }) => changeOfRows(() => session().bring_back(sheet, new Uint32Array(rowKeys))),
   insertRows: ({ sheet, at, nRows }) => current().change({ make: () => ({ record: session().insert_rows(sheet, at, nRows) }) }),
   hideRows: ({ request }) => session().hide_rows(request),
   showHiddenRows: ({ sheet }) => {
@@ -217,6 +219,8 @@ const handlers: Handlers = {
   remembered: () => session().remembered(),
   importMerge: ({ choices }) => session().import_merge(choices),
   importRows: ({ first, n, kind }) => session().import_rows(first, n, kind),
+  importNames: ({ first, n }) => session().import_names(first, n),
+  importName: ({ row, column, nth, choice }) => session().import_name(row, column, nth, choice ?? undefined),
   importCancel: () => {
     if (reading === undefined) return null;
     reading.cancel();
@@ -250,6 +254,7 @@ const handlers: Handlers = {
   namesAt: ({ sheet, rowKey, column }) => session().names_at(sheet, rowKey, column),
   namesLike: ({ sheet, rowKey, column, typed, most }) => session().names_like(sheet, rowKey ?? undefined, column, typed, most),
   card: ({ sheet, rowKey }) => session().card(sheet, rowKey),
+  namedBy: ({ sheet, rowKey, column, text }) => session().named_by(sheet, rowKey, column, text),
   retag: ({ sheet, rowKey, what, name, from }) => current().change({ make: () => ({ record: session().retag(sheet, rowKey, what, name, from) }) }),
   keepAsCows: ({ rowKeys, from }) => current().change({ make: () => ({ record: session().keep_as_cows(new Uint32Array(rowKeys), from) }) }),
   values: ({ sheet, column }) => session().values(sheet, column),

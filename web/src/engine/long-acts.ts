@@ -19,7 +19,7 @@ const WORDS: Partial<Record<BookCall, string>> = {
   handOverPreview: 'Working out what would go', resultsFile: 'Making the file', csv: 'Writing the table', workList: 'Making the work list', padCsv: 'Writing the entries',
 };
 /** These say by themselves how far they are, or wait for somebody. */
-const QUIET: readonly BookCall[] = ['importRead', 'importChoose', 'importMerge', 'importRows', 'importCommit', 'takeOver', 'letGo'];
+const QUIET: readonly BookCall[] = ['importRead', 'importChoose', 'importMerge', 'importRows', 'importNames', 'importName', 'importCommit', 'takeOver', 'letGo'];
 
 export interface LongAct { call: BookCall; words: string; since: number }
 

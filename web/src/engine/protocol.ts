@@ -6,8 +6,8 @@
  * Never: carries functions, elements or anything a worker could not hold.
  */
 import type {
-  BookDifferenceInfo, BookState, CardInfo, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, FormulaCheck, FormulaCompletion, FormulaFunction,
-  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportPreview, ImportRow, LookParts, NamedInfo, NameOffer, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
+  BookDifferenceInfo, BookState, CardInfo, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, DoubleInfo, FormulaCheck, FormulaCompletion, FormulaFunction,
+  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportName, ImportPreview, ImportRow, LookParts, NamedByInfo, NamedInfo, NameOffer, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
   ReplaceCount, ReplaceRequest, RowsAside, RowsRequest, SettingsForm, SheetLook, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { VersionList } from './book-versions.ts';
@@ -72,7 +72,10 @@ export interface BookCalls {
   /** Puts a version in the place of the book, which becomes a version itself first. */
   bringBack: { ask: { id: number }; answer: Opened };
   takeOffRows: { ask: { request: RowsRequest }; answer: Changed & { words: string } };
-  bringBackRows: { ask: { sheet: string }; answer: Changed & { words: string } };
+  takenOffKeys: { ask: { sheet: string }; answer: Uint32Array };
+  /** Rows taken off that would stand twice if they came back. */
+  doubles: { ask: { sheet: string; rowKeys: number[] }; answer: DoubleInfo[] };
+  bringBackKeys: { ask: { sheet: string; rowKeys: number[] }; answer: Changed & { words: string } };
   /** `at` is a position of the view. */
   insertRows: { ask: { sheet: string; at: number; nRows: number }; answer: Changed };
   /** Hiding is of the view alone and leaves no record. */
@@ -88,6 +91,10 @@ export interface BookCalls {
   importChoose: { ask: { choices: ImportChoices }; answer: ImportPreview };
   importMerge: { ask: { choices: ImportMergeChoices }; answer: ImportPreview };
   importRows: { ask: { first: number; n: number; kind: string }; answer: ImportRow[] };
+  /** Names of the file that fit several animals. */
+  importNames: { ask: { first: number; n: number }; answer: ImportName[] };
+  /** `choice` is a place in `mayMean`; null leaves the name for later. */
+  importName: { ask: { row: number; column: string; nth: number; choice: number | null }; answer: ImportPreview };
   importCancel: { ask: Record<never, never>; answer: null };
   importCommit: { ask: Record<never, never>; answer: Changed };
   columns: { ask: { sheet: string }; answer: ColumnInfo[] };
@@ -104,6 +111,8 @@ export interface BookCalls {
   namesLike: { ask: { sheet: string; rowKey: number | null; column: string; typed: string; most: number }; answer: NameOffer[] };
   /** One animal or place and where else it stands; nothing for a row that is neither. */
   card: { ask: { sheet: string; rowKey: number }; answer: CardInfo[] };
+  /** Who names the animal of a row by the name that `text` is typed over; nothing where nobody does. */
+  namedBy: { ask: { sheet: string; rowKey: number; column: string; text: string }; answer: NamedByInfo[] };
   retag: { ask: { sheet: string; rowKey: number; what: string; name: string; from: string }; answer: Changed };
   keepAsCows: { ask: { rowKeys: number[]; from: string }; answer: Changed };
   values: { ask: { sheet: string; column: string }; answer: ValueCount[] };

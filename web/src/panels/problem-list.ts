@@ -19,8 +19,11 @@ export interface ProblemDeed {
   act(problems: readonly ProblemInfo[]): void;
 }
 
+/** A step that mends a problem at once; `null` for problems that have none. */
+export type Mend = (problem: ProblemInfo) => { words: string; act: () => void } | null;
+
 export function problemList(
-  groups: readonly ProblemGroup[], openFirst: boolean, href: (problem: ProblemInfo) => string | null, deed?: ProblemDeed,
+  groups: readonly ProblemGroup[], openFirst: boolean, href: (problem: ProblemInfo) => string | null, deed?: ProblemDeed, mend?: Mend,
 ): TemplateResult {
   const sorted = [...groups].sort((a, b) => ORDER.indexOf(a.severity) - ORDER.indexOf(b.severity) || b.n - a.n);
   return html`<div class="problem-groups">${sorted.map((group, index) => html`
@@ -29,8 +32,8 @@ export function problemList(
         <span class="problem-title">${group.title}</span><span class="count soft">${group.n.toLocaleString('en-US')}</span></summary>
       ${sayTheSame(group.problems)
         ? html`<p class="problem-common">${group.problems[0]?.message} <span class="soft">${group.problems[0]?.hint}</span></p>
-          <ul class="places-alone">${group.problems.map((problem) => placeAlone(problem, href(problem), deed))}</ul>`
-        : html`<ul>${group.problems.map((problem) => one(problem, href(problem), deed))}</ul>`}
+          <ul class="places-alone">${group.problems.map((problem) => placeAlone(problem, href(problem), deed, mend))}</ul>`
+        : html`<ul>${group.problems.map((problem) => one(problem, href(problem), deed, mend))}</ul>`}
       ${deed !== undefined && group.problems.length > 1 && group.problems.length === group.n
         ? html`<p class="row end"><button type="button" class="quiet" @click=${() => deed.act(group.problems)}>${deed.ofAll(group.n.toLocaleString('en-US'))}</button></p>` : nothing}
       ${group.n > group.problems.length
@@ -50,14 +53,19 @@ const doing = (problem: ProblemInfo, deed: ProblemDeed | undefined): TemplateRes
   deed === undefined || problem.sheet === '' ? nothing
     : html`<button type="button" class="quiet deed" aria-label=${`${deed.words}: ${problem.place}`} @click=${() => deed.act([problem])}>${deed.words}</button>`;
 
-const placeAlone = (problem: ProblemInfo, href: string | null, deed: ProblemDeed | undefined): TemplateResult =>
-  html`<li>${where(problem, href)}${doing(problem, deed)}</li>`;
+const mending = (problem: ProblemInfo, mend: Mend | undefined): TemplateResult | typeof nothing => {
+  const step = mend?.(problem) ?? null;
+  return step === null ? nothing : html`<button type="button" class="deed" aria-label=${`${step.words}: ${problem.place}`} @click=${step.act}>${step.words}</button>`;
+};
 
-function one(problem: ProblemInfo, href: string | null, deed: ProblemDeed | undefined): TemplateResult {
+const placeAlone = (problem: ProblemInfo, href: string | null, deed: ProblemDeed | undefined, mend: Mend | undefined): TemplateResult =>
+  html`<li>${where(problem, href)}${mending(problem, mend)}${doing(problem, deed)}</li>`;
+
+function one(problem: ProblemInfo, href: string | null, deed: ProblemDeed | undefined, mend: Mend | undefined): TemplateResult {
   return html`<li>
     ${where(problem, href)}
     <span>${problem.message}</span>
     ${problem.hint === '' ? nothing : html`<span class="soft">${problem.hint}</span>`}
-    ${doing(problem, deed)}
+    ${mending(problem, mend)}${doing(problem, deed)}
   </li>`;
 }

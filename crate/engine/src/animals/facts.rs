@@ -39,7 +39,11 @@ pub enum Presence {
 impl<'a> Facts<'a> {
     /// The dates of a sheet.
     pub fn of(book: &'a Workbook, sheet: SheetKind) -> Facts<'a> {
-        let table: &'a Table = book.sheet(sheet);
+        Facts::of_table(book.sheet(sheet))
+    }
+
+    /// The dates of a table of animals.
+    pub fn of_table(table: &'a Table) -> Facts<'a> {
         let days = |key: &str| table.column(key).and_then(Column::days).unwrap_or(&[]);
         Facts {
             birth: days("birth_date"),

@@ -21,6 +21,8 @@ pub struct Animals {
     cows: OnceCell<Register>,
     bulls: OnceCell<Register>,
     calves: OnceCell<Register>,
+    /// Names of the rows that were taken off, by sheet; read when first asked for.
+    off: OnceCell<Vec<Register>>,
 }
 
 impl Animals {
@@ -43,6 +45,18 @@ impl Animals {
     pub fn find(&self, book: &Workbook, among: Among, name: &str, deed: Deed, on: Day) -> Found {
         let lookup = self.among(book, among);
         lookup.find(&lookup.links(name), deed, on)
+    }
+
+    /// The names of rows that were taken off: one register for each sheet that has such rows.
+    pub(super) fn off_registers(&self, book: &Workbook) -> &[Register] {
+        self.off.get_or_init(|| {
+            Among::All
+                .sheets()
+                .iter()
+                .filter_map(|&sheet| book.sheet(sheet).taken_off())
+                .map(|off| Register::of_table(off.rows()))
+                .collect()
+        })
     }
 
     /// The sheets to look through, for many names.

@@ -13,6 +13,7 @@ pub mod find;
 pub mod kept;
 pub mod links;
 pub mod names;
+pub mod off_record;
 pub mod plain;
 pub mod register;
 pub mod spoken;

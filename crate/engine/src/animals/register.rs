@@ -15,6 +15,7 @@ use crate::sheet::column::Column;
 use crate::sheet::day::Day;
 use crate::sheet::interned::{Interned, NO_TEXT};
 use crate::sheet::schema::SheetKind;
+use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
 
 /// A row that carries a name, on days `from <= d < to`; a missing end is open.
@@ -56,7 +57,12 @@ pub struct Register {
 impl Register {
     /// Reads a sheet of animals.
     pub fn of(book: &Workbook, sheet: SheetKind) -> Register {
-        let table = book.sheet(sheet);
+        Register::of_table(book.sheet(sheet))
+    }
+
+    /// Reads a table of animals.
+    pub fn of_table(table: &Table) -> Register {
+        let sheet = table.kind;
         let mut building = Building {
             sheet,
             numbers: HashMap::new(),
@@ -83,6 +89,11 @@ impl Register {
         building.done()
     }
 
+    /// The sheet it is of.
+    pub const fn sheet(&self) -> SheetKind {
+        self.sheet
+    }
+
     /// True when the sheet names nobody.
     pub fn is_empty(&self) -> bool {
         self.wearings.is_empty()
@@ -93,7 +104,7 @@ impl Register {
         if self.is_empty() || text.is_empty() {
             return Link::NOBODY;
         }
-        if let Some(&number) = self.numbers.get(&name_form(text)) {
+        if let Some(number) = self.number_of(text) {
             return Link {
                 number,
                 born: Born::Unsaid,
@@ -101,13 +112,20 @@ impl Register {
         }
         let told = spoken::read(text).filter(|told| told.sheet == self.sheet);
         told.and_then(|told| {
-            let number = *self.numbers.get(&name_form(told.name))?;
+            let number = self.number_of(told.name)?;
             Some(Link {
                 number,
                 born: told.born,
             })
         })
         .unwrap_or(Link::NOBODY)
+    }
+
+    /// The number of a name that a row carries or carried. A column may keep texts that no cell holds any more.
+    fn number_of(&self, name: &str) -> Option<u32> {
+        let number = *self.numbers.get(&name_form(name))?;
+        let at = number as usize;
+        (self.starts.get(at) < self.starts.get(at + 1)).then_some(number)
     }
 
     /// Rows that carry or carried a name and are born as was said, whatever the day.

@@ -6,7 +6,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::import::merge::{MergeChoices, RowChoice};
+use crate::import::merge::{MergeChoices, RowChoice, TakenOffChoice};
 use crate::sheet::edit::MergeOrigin;
 
 /// Which rows came in, and what was chosen.
@@ -18,6 +18,8 @@ pub struct MergeForm {
     add_new: bool,
     fill_blanks: bool,
     overwrite: bool,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    taken_off: Option<String>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     single: Vec<(u32, RowChoiceForm)>,
 }
@@ -29,6 +31,7 @@ enum RowChoiceForm {
     Add,
     LeaveOut,
     Into { row: u32, overwrite: bool },
+    BringBack { key: u32, overwrite: bool },
 }
 
 /// Ascending rows as runs: the first and how many.
@@ -69,6 +72,7 @@ pub fn merge_form(origin: &MergeOrigin) -> MergeForm {
         add_new: choices.add_new,
         fill_blanks: choices.fill_blanks,
         overwrite: choices.overwrite,
+        taken_off: choices.taken_off.map(|choice| choice.key().to_owned()),
         single: choices
             .rows
             .iter()
@@ -77,6 +81,9 @@ pub fn merge_form(origin: &MergeOrigin) -> MergeForm {
                     RowChoice::Add => RowChoiceForm::Add,
                     RowChoice::LeaveOut => RowChoiceForm::LeaveOut,
                     RowChoice::Into { row, overwrite } => RowChoiceForm::Into { row, overwrite },
+                    RowChoice::BringBack { key, overwrite } => {
+                        RowChoiceForm::BringBack { key, overwrite }
+                    }
                 };
                 (at, form)
             })
@@ -84,7 +91,7 @@ pub fn merge_form(origin: &MergeOrigin) -> MergeForm {
     }
 }
 
-/// As it was written; `None` when the runs cannot be rows of a file.
+/// As it was written; `None` when the runs cannot be rows of a file, or a choice is not known.
 pub fn merge_from(form: MergeForm) -> Option<MergeOrigin> {
     Some(MergeOrigin {
         rows: rows_from(form.rows)?,
@@ -93,6 +100,10 @@ pub fn merge_from(form: MergeForm) -> Option<MergeOrigin> {
             add_new: form.add_new,
             fill_blanks: form.fill_blanks,
             overwrite: form.overwrite,
+            taken_off: match form.taken_off {
+                None => None,
+                Some(key) => Some(TakenOffChoice::from_key(&key)?),
+            },
             rows: form
                 .single
                 .into_iter()
@@ -102,6 +113,9 @@ pub fn merge_from(form: MergeForm) -> Option<MergeOrigin> {
                         RowChoiceForm::LeaveOut => RowChoice::LeaveOut,
                         RowChoiceForm::Into { row, overwrite } => {
                             RowChoice::Into { row, overwrite }
+                        }
+                        RowChoiceForm::BringBack { key, overwrite } => {
+                            RowChoice::BringBack { key, overwrite }
                         }
                     };
                     (at, choice)

@@ -95,6 +95,7 @@ codes! {
     TagTwiceAtOnce = "check.tag.twice_at_once", Error, "Two animals carry one name at the same time.";
     NamesBeforeForm = "check.names_before.form", Error, "An earlier name without its last day.";
     NameUnknown = "check.name.unknown", Remark, "A name that is on no sheet.";
+    NameTakenOff = "check.name.taken_off", Doubtful, "A name that was taken off the record.";
     NameNotThere = "check.name.not_there", Doubtful, "A name that nobody carried that day.";
     NameSeveral = "check.name.several", Error, "A name that fits two.";
     KeptSeveral = "check.kept.several", Doubtful, "More than one calf could have become this animal.";

@@ -2,7 +2,7 @@
 //!
 //! Enters: every column that names an animal or a place. Leaves: findings.
 //! Always true: a name that is on no sheet is said once in a column, with how often it stands there, and only when
-//! that sheet is in use; a calf's dams are looked at by `dams`, which also knows their ages.
+//! that sheet is in use, or had a row of that name that was taken off; a calf's dams are looked at by `dams`, which also knows their ages.
 //! Never: chooses between two.
 
 use std::collections::HashMap;
@@ -31,7 +31,9 @@ pub(super) fn look(look: &mut Look) {
         }
         for (key, stands_for) in columns_of(sheet) {
             match stands_for {
-                StandsFor::Animal(among, deed) if in_use(look, among) => {
+                StandsFor::Animal(among, deed)
+                    if in_use(look, among) || taken_off_from(look, among) =>
+                {
                     named_animals(look, &animals, table, key, among, deed);
                 }
                 StandsFor::Place if book.sheet(SheetKind::Places).n_rows() > 0 => {
@@ -49,6 +51,13 @@ fn in_use(look: &Look, among: Among) -> bool {
         .sheets()
         .iter()
         .any(|sheet| look.book.sheet(*sheet).n_rows() > 0)
+}
+
+fn taken_off_from(look: &Look, among: Among) -> bool {
+    among
+        .sheets()
+        .iter()
+        .any(|sheet| look.book.sheet(*sheet).n_taken_off() > 0)
 }
 
 /// For each distinct text of a column what its names are, and how many rows hold it.
@@ -90,7 +99,15 @@ fn named_animals(
                 Found::One(_) => {}
                 Found::NotThere => unknown.add((code, nth), row),
                 Found::NoneFits(_) => {
-                    look.add_in(Code::NameNotThere, table.kind, key, row, 0);
+                    let name = nth_name(column, at, nth);
+                    let day = day_of(table, key, at);
+                    let off = animals.off_record(look.book, among, name, deed, day);
+                    let code = if off.fitting.is_empty() {
+                        Code::NameNotThere
+                    } else {
+                        Code::NameTakenOff
+                    };
+                    look.add_in(code, table.kind, key, row, 0);
                 }
                 Found::Several(found) => {
                     let n = u32::try_from(found.len()).unwrap_or(u32::MAX);
@@ -99,7 +116,25 @@ fn named_animals(
             }
         }
     }
-    unknown.say(look, table.kind, key);
+    let (book, used) = (look.book, in_use(look, among));
+    unknown.say(look, table.kind, key, |nth, row| {
+        let at = row as usize;
+        let name = nth_name(column, at, nth);
+        let off = animals.off_record(book, among, name, deed, day_of(table, key, at));
+        if off.fitting.is_empty() && off.others.is_empty() {
+            used.then_some(Code::NameUnknown)
+        } else {
+            Some(Code::NameTakenOff)
+        }
+    });
+}
+
+/// A name of a cell, the word for a bull that nobody knows not counted.
+fn nth_name(column: &Column, row: usize, nth: usize) -> &str {
+    names_in(column, row)
+        .filter(|name| !is_unknown(name))
+        .nth(nth)
+        .unwrap_or("")
 }
 
 fn named_places(look: &mut Look, table: &Table, key: &'static str) {
@@ -131,7 +166,7 @@ fn named_places(look: &mut Look, table: &Table, key: &'static str) {
             }
         }
     }
-    unknown.say(look, table.kind, key);
+    unknown.say(look, table.kind, key, |_, _| Some(Code::NameUnknown));
     if table.kind == SheetKind::Calves {
         places_twice(look, &n_with);
     }
@@ -164,10 +199,19 @@ impl Unknown {
         self.rows.entry(name).or_insert((row, 0)).1 += 1;
     }
 
-    fn say(self, look: &mut Look, sheet: SheetKind, key: &str) {
+    /// `code_of` tells what the nth name of a row is said to be, if anything.
+    fn say(
+        self,
+        look: &mut Look,
+        sheet: SheetKind,
+        key: &str,
+        code_of: impl Fn(usize, u32) -> Option<Code>,
+    ) {
         // The list of findings is sorted afterwards; the order here does not matter.
-        for (row, n) in self.rows.into_values() {
-            look.add_in(Code::NameUnknown, sheet, key, row, n);
+        for ((_, nth), (row, n)) in self.rows {
+            if let Some(code) = code_of(nth, row) {
+                look.add_in(code, sheet, key, row, n);
+            }
         }
     }
 }

@@ -58,6 +58,7 @@ impl Said<'_> {
             | Code::TagTwiceAtOnce
             | Code::NamesBeforeForm
             | Code::NameUnknown
+            | Code::NameTakenOff
             | Code::NameNotThere
             | Code::NameSeveral
             | Code::KeptSeveral => (String::new(), ""),

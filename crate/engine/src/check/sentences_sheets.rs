@@ -115,6 +115,17 @@ impl Said<'_> {
                 ),
                 "Add a row for it there, or correct the name.",
             ),
+            Code::NameTakenOff => (
+                format!(
+                    "{cell} was taken off this record{}, so nothing is known of it here. The name is kept as it is.",
+                    if other > 1 {
+                        format!("; it stands in {}", counted(other as usize, "row"))
+                    } else {
+                        String::new()
+                    }
+                ),
+                "Bring it back, or correct the name.",
+            ),
             Code::NameNotThere => (
                 format!(
                     "{cell}: that name is on record, but no such animal can have been there that day, or was called so then. It is used nowhere."

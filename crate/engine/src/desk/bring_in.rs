@@ -6,13 +6,15 @@
 //! Never: keeps the file; the caller holds it, gives it again for each reading, and keeps it under its
 //! digest.
 
+pub mod asked_names;
 mod with_rows;
 
 // long because: reading, choosing and bringing in share the state of one file.
 
 use std::sync::Arc;
 
-use with_rows::tags_of;
+use asked_names::{AsFileHas, AskedName, put};
+use with_rows::NamesPut;
 
 use super::Desk;
 use crate::book::digest::is_digest;
@@ -53,6 +55,10 @@ pub struct BringingIn {
     changed: bool,
     /// Rows whose animal got the tag that its electronic ID has on record.
     renamed: Vec<Renamed>,
+    /// Names that fit several animals.
+    asked: Vec<AskedName>,
+    /// Cells in which such names were told apart, as the file has them.
+    as_file_has: AsFileHas,
 }
 
 /// A file that could be read as an earlier one was.
@@ -86,6 +92,8 @@ pub struct ShownRow<'a> {
     pub choice: Option<RowChoice>,
     /// The row on record it is held against: the one it fits, the one chosen, else the first it may be.
     pub against: Option<u32>,
+    /// Permanent key of the row taken off that it is held against instead.
+    pub against_taken_off: Option<u32>,
     /// Its cells.
     pub cells: Vec<ComparedCell>,
 }
@@ -136,6 +144,8 @@ impl Desk {
             recalled: None,
             changed: false,
             renamed: Vec::new(),
+            asked: Vec::new(),
+            as_file_has: AsFileHas::new(),
         });
     }
 
@@ -165,9 +175,12 @@ impl Desk {
             Ok(mut imported) => {
                 let renamed = self.named_by_record(&mut imported);
                 let merge = self.held_against_record(&mut imported);
+                let asked = self.names_to_ask(&imported.table, merge.as_ref());
                 let file = self.bringing_in.as_mut().ok_or_else(not_begun)?;
                 file.merge = merge;
                 file.renamed = renamed;
+                file.asked = asked;
+                file.as_file_has.clear();
                 if imported.recalled.is_some() {
                     file.recalled.clone_from(&imported.recalled);
                 }
@@ -212,7 +225,7 @@ impl Desk {
 
     fn held_against_record(&self, imported: &mut Imported) -> Option<Merge> {
         let here = self.book.sheet(imported.plan.sheet);
-        if here.n_rows() == 0 {
+        if here.n_rows() == 0 && here.n_taken_off() == 0 {
             return None;
         }
         let positions: Vec<Option<usize>> = imported
@@ -255,11 +268,13 @@ impl Desk {
     /// `import.not_begun`; `import.merge.row` when a row of the file or on record is not there.
     pub fn import_merge(&mut self, choices: MergeChoices) -> Result<(), Error> {
         let (_, imported) = self.import_shown().ok_or_else(not_begun)?;
-        let n_here = self.book.sheet(imported.plan.sheet).n_rows();
+        let here = self.book.sheet(imported.plan.sheet);
+        let n_here = here.n_rows();
         let n_rows = imported.table.n_rows();
         let there = choices.rows.iter().all(|(&row, choice)| {
             let on_record = match choice {
                 RowChoice::Into { row, .. } => (*row as usize) < n_here,
+                RowChoice::BringBack { key, .. } => here.is_taken_off(*key),
                 RowChoice::Add | RowChoice::LeaveOut => true,
             };
             (row as usize) < n_rows && on_record
@@ -288,6 +303,8 @@ impl Desk {
         };
         let here = self.book.sheet(imported.plan.sheet);
         let columns = Columns::of(here, &imported.table);
+        let off = here.taken_off();
+        let columns_off = off.map(|off| Columns::of(off.rows(), &imported.table));
         (0_u32..)
             .zip(&merge.rows)
             .filter(|(_, outcome)| kind.is_none_or(|kind| outcome.kind == kind))
@@ -297,8 +314,23 @@ impl Desk {
                 let choice = file.choices.rows.get(&row).copied();
                 let against = match choice {
                     Some(RowChoice::Into { row, .. }) => Some(row),
-                    Some(RowChoice::Add) => None,
+                    Some(RowChoice::Add | RowChoice::BringBack { .. }) => None,
+                    None | Some(RowChoice::LeaveOut) if outcome.kind == RowKind::TakenOff => None,
                     _ => outcome.target.or(outcome.candidates.first().copied()),
+                };
+                let against_taken_off = match choice {
+                    Some(RowChoice::BringBack { key, .. }) => Some(key),
+                    None | Some(RowChoice::LeaveOut) if outcome.kind == RowKind::TakenOff => {
+                        outcome.taken_off.first().copied()
+                    }
+                    _ => None,
+                };
+                let off_row = off.zip(against_taken_off).and_then(|(off, key)| {
+                    u32::try_from(off.keys().binary_search(&key).ok()?).ok()
+                });
+                let cells = match (&columns_off, off_row) {
+                    (Some(columns), Some(at)) => columns.cells(row, Some(at)),
+                    _ => columns.cells(row, against),
                 };
                 ShownRow {
                     row,
@@ -306,7 +338,8 @@ impl Desk {
                     outcome,
                     choice,
                     against,
-                    cells: columns.cells(row, against),
+                    against_taken_off,
+                    cells,
                 }
             })
             .collect()
@@ -438,11 +471,14 @@ impl Desk {
             .import_merge_shown()
             .map(|shown| (shown.plan, shown.choices.clone()))
             .filter(|(plan, _)| {
-                plan.added.len() < imported.table.n_rows() || !plan.changes.is_empty()
+                plan.added.len() < imported.table.n_rows()
+                    || !plan.changes.is_empty()
+                    || !plan.brought_back.is_empty()
             });
         if let Some((plan, _)) = &plan
             && plan.added.is_empty()
             && plan.changes.is_empty()
+            && plan.brought_back.is_empty()
         {
             return Err(Error::new(
                 "import.merge.nothing",
@@ -450,13 +486,8 @@ impl Desk {
                 "Look at the lines that stay out; what differs or is unclear is for you to choose.",
             ));
         }
-        let plan = plan.map(|(mut plan, mut choices)| {
+        let plan = plan.map(|(plan, mut choices)| {
             let here = self.book.sheet(imported.plan.sheet);
-            for values in &mut plan.changes {
-                for row in &mut values.rows {
-                    *row = here.key_of(*row);
-                }
-            }
             for choice in choices.rows.values_mut() {
                 if let RowChoice::Into { row, .. } = choice {
                     *row = here.key_of(*row);
@@ -468,11 +499,15 @@ impl Desk {
         let remembering = file.to_remember(&self.book);
         let mut imported = file.imported.ok_or_else(not_begun)?;
         // The file is read again when the journal is played: its rows come in as they stand there, and the tags on
-        // record are put over them.
+        // record and the names told apart are put over them.
+        let names = NamesPut::of(&file.renamed, &file.as_file_has, &imported.table);
+        for (&(row, column), text) in &file.as_file_has {
+            put(&mut imported.table, column, row, text);
+        }
         as_in_file(&mut imported.table, &file.renamed);
         let unit = self.book.settings.weight_unit;
         let sheet = imported.plan.sheet;
-        let first_row = u32::try_from(self.book.sheet(sheet).n_rows()).unwrap_or(u32::MAX);
+        let first_key = u32::try_from(self.book.sheet(sheet).n_keys()).unwrap_or(u32::MAX);
         let mut origin = Box::new(ImportOrigin {
             digest: digest.to_owned(),
             file_name: file.file_name,
@@ -485,7 +520,7 @@ impl Desk {
                 table: Arc::new(imported.table),
                 origin,
             };
-            let names = tags_of(sheet, first_row, &file.renamed, None);
+            let names = names.command(sheet, first_key, None);
             let mut commands = vec![import];
             commands.extend(remembering.map(Command::Remember));
             commands.extend(names);
@@ -494,7 +529,7 @@ impl Desk {
                 _ => Command::Together(commands),
             });
         };
-        let names = tags_of(sheet, first_row, &file.renamed, Some(&plan.added));
+        let names = names.command(sheet, first_key, Some(&plan.added));
         let table = Arc::new(imported.table.select(&plan.added));
         origin.merge = Some(MergeOrigin {
             rows: plan.added,
@@ -503,6 +538,12 @@ impl Desk {
         // The columns of the person's own, and the unit of a book without weights, come with the new rows; so
         // these go first.
         let mut commands = vec![Command::Import { table, origin }];
+        if !plan.brought_back.is_empty() {
+            commands.push(Command::BringBack {
+                sheet,
+                rows: plan.brought_back,
+            });
+        }
         if !plan.changes.is_empty() {
             commands.push(Command::PutCells {
                 sheet,

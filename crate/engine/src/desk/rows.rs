@@ -127,7 +127,7 @@ fn named_in(sheet: SheetKind) -> impl Iterator<Item = (SheetKind, &'static str)>
 }
 
 /// Rows of a sheet in its own words: `3 calves`, `1 row`.
-fn rows_words(sheet: SheetKind, n: usize) -> String {
+pub(super) fn rows_words(sheet: SheetKind, n: usize) -> String {
     counted(
         n,
         match sheet {
@@ -173,20 +173,6 @@ impl Desk {
         let rows = self.keys_of(sheet, range)?;
         let words = self.taken_off_words(sheet, &rows);
         let record = self.change(Command::TakeOff { sheet, rows })?;
-        Ok((record, words))
-    }
-
-    /// Brings all rows back that were taken off a sheet.
-    ///
-    /// # Errors
-    /// `sheet.row.none` when there are none.
-    pub fn bring_back_all(&mut self, sheet: SheetKind) -> Result<(Vec<u8>, String), Error> {
-        let table = self.book.sheet(sheet);
-        let rows = table
-            .taken_off()
-            .map_or_else(Vec::new, |off| off.keys().to_vec());
-        let words = format!("{} brought back.", rows_words(sheet, rows.len()));
-        let record = self.change(Command::BringBack { sheet, rows })?;
         Ok((record, words))
     }
 

@@ -2,7 +2,7 @@
 //!
 //! Enters: choices. Leaves: the same choices, kept with the import.
 //! Always true: without any choice new rows come in, blanks are filled, nothing on record is overwritten, and an
-//! unclear row stays out.
+//! unclear row, or one that fits a row taken off the record, stays out.
 
 use std::collections::BTreeMap;
 
@@ -20,6 +20,50 @@ pub enum RowChoice {
         /// Whether values that differ are overwritten.
         overwrite: bool,
     },
+    /// A row that was taken off comes back and the row of the file goes into it, as with `Into`.
+    BringBack {
+        /// Permanent key of the row that was taken off.
+        key: u32,
+        /// Whether values that differ are overwritten.
+        overwrite: bool,
+    },
+}
+
+/// What becomes of all rows that fit a row taken off the record.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TakenOffChoice {
+    /// The rows that were taken off come back, and are filled and overwritten as the others are. A row of the file that
+    /// fits several is asked about all the same.
+    BringBack,
+    /// They come in as new rows.
+    Add,
+    /// They stay out.
+    LeaveOut,
+}
+
+impl TakenOffChoice {
+    /// All, in the order in which they are offered.
+    pub const ALL: [TakenOffChoice; 3] = [
+        TakenOffChoice::BringBack,
+        TakenOffChoice::Add,
+        TakenOffChoice::LeaveOut,
+    ];
+
+    /// Stable key.
+    pub const fn key(self) -> &'static str {
+        match self {
+            TakenOffChoice::BringBack => "bring_back",
+            TakenOffChoice::Add => "add",
+            TakenOffChoice::LeaveOut => "leave_out",
+        }
+    }
+
+    /// The choice with this key.
+    pub fn from_key(key: &str) -> Option<TakenOffChoice> {
+        TakenOffChoice::ALL
+            .into_iter()
+            .find(|choice| choice.key() == key)
+    }
 }
 
 /// What becomes of the rows.
@@ -33,6 +77,8 @@ pub struct MergeChoices {
     pub fill_blanks: bool,
     /// Cells on record with other values are overwritten.
     pub overwrite: bool,
+    /// What becomes of rows that fit a row taken off the record; `None` while nobody has said.
+    pub taken_off: Option<TakenOffChoice>,
     /// Choices for single rows, by their position in the table that was read.
     pub rows: BTreeMap<u32, RowChoice>,
 }
@@ -44,6 +90,7 @@ impl Default for MergeChoices {
             add_new: true,
             fill_blanks: true,
             overwrite: false,
+            taken_off: None,
             rows: BTreeMap::new(),
         }
     }

@@ -1,5 +1,7 @@
 //! What the property tests of editing and of the saved book share.
 
+pub mod office;
+
 use fairpen_engine::book::digest::Digest;
 use fairpen_engine::book::form::kind_word;
 use fairpen_engine::desk::Desk;

@@ -9,6 +9,7 @@ import { html, nothing, type TemplateResult } from 'lit';
 import type { CardInfo, LinkedPlace, StandsInInfo } from '../../engine/generated/core.js';
 import { icon } from '../icons.ts';
 import { Answer, counted, View, waiting } from '../view.ts';
+import { bringBack, bringBackWords } from './bring-back.ts';
 import { follow } from './follow.ts';
 
 /** Cards read for a selection; more heifers can be kept than are listed. */
@@ -44,6 +45,7 @@ export class Card extends View {
       ${card.facts.map((fact) => html`<p>${fact}</p>`)}
       ${card.same.length === 0 ? nothing : html`<p>${card.same.map((place) => html`${place.sheet === 'calves' ? 'Her own row as a calf: ' : 'Kept: '}${this.link(place)}`)}</p>`}
       ${card.asCalf.length === 0 ? nothing : html`<h3>As a calf</h3><dl class="inputs">${card.asCalf.map(({ label, text, place }) => html`<div><dt>${label}</dt><dd>${this.link(place, text)}</dd></div>`)}</dl>`}
+      ${card.namesTakenOff.map((off) => html`<p class="caution">${off.words}: taken off this record, and named here. ${this.app.readOnly ? nothing : html`<button type="button" @click=${() => { void bringBack(off.sheet, [off.rowKey]).catch((cause: unknown) => this.app.trouble(cause)); }}>${bringBackWords(off.sheet)}</button>`}</p>`)}
       ${card.standsIn.length === 0 ? html`<p class="soft">No other row names it.</p>` : card.standsIn.map((stands) => this.standsIn(stands))}
       ${this.app.readOnly ? nothing : html`<div class="row card-acts">
         ${card.canRetag ? html`<button type="button" aria-expanded=${String(this.doing === 'retag')} @click=${() => this.turn('retag')}>Give a new tag</button>` : nothing}

@@ -2,13 +2,15 @@
  * What the active cell names, and the animal or place of its row: a button for each, beside the entry line.
  *
  * Enters: the active cell. Leaves: steps to other sheets, the card of a row, a name chosen or added.
- * Always true: a name that fits two is asked about here, and a name that is on no sheet can be added from here; the
+ * Always true: a name that fits two is asked about here, a name that is on no sheet can be added from here, and one
+ *   that was taken off brought back; the
  *   line keeps its height whatever it shows.
  * Never: chooses by itself.
  */
 import { html, nothing, type TemplateResult } from 'lit';
 import type { ChosenPlace, LinkedPlace, NamedInfo } from '../../engine/generated/core.js';
 import { Answer, View } from '../view.ts';
+import { bringBack, bringBackWords } from './bring-back.ts';
 import { follow, openCard, wayBack } from './follow.ts';
 
 /** Sheets whose rows are animals or places, with the word for one. */
@@ -58,6 +60,7 @@ export class CellNames extends View {
       case 'one': return place === undefined ? nothing : html`<button type="button" class="quiet" title=${place.words} @click=${() => this.open(place)}>Open ${titled(place)}</button>`;
       case 'not_there': return html`<button type="button" class="quiet doubt" aria-haspopup="dialog" @click=${() => this.ask(named)}>${named.name} is on no sheet</button>`;
       case 'several': return html`<button type="button" class="quiet doubt" aria-haspopup="dialog" @click=${() => this.ask(named)}>${named.name} fits ${named.places.length}: choose</button>`;
+      case 'taken_off': return html`<button type="button" class="quiet doubt" aria-haspopup="dialog" @click=${() => this.ask(named)}>${named.name} was taken off</button>`;
       default: return html`<button type="button" class="quiet doubt" aria-haspopup="dialog" @click=${() => this.ask(named)}>${named.name} was not there</button>`;
     }
   }
@@ -69,8 +72,16 @@ export class CellNames extends View {
       ${named.places.map(({ place, cellText }) => html`<div class="row between which-row"><span>${place.words}</span><span class="row">
         ${named.standing === 'several' && writes ? html`<button type="button" class="primary" @click=${() => this.choose({ place, cellText })}>This one</button>` : nothing}
         <button type="button" @click=${() => { this.dialog?.close(); this.open(place); }}>Open</button></span></div>`)}
+      ${named.takenOff.map(({ sheet, rowKey, words }) => html`<div class="row between which-row"><span>${words}<br /><span class="soft">taken off</span></span>
+        ${writes ? html`<button type="button" class="primary" @click=${() => this.back(sheet, rowKey)}>${bringBackWords(sheet)}</button>` : nothing}</div>`)}
+      ${named.standing === 'taken_off' && named.places.length === 0 && writes ? html`<div class="row">${named.addTo.map((sheet) => html`<button type="button" @click=${() => this.add(sheet, named.name)}>Add another to the ${SHEET_WORDS[sheet] ?? sheet}</button>`)}</div>` : nothing}
       ${named.standing === 'not_there' && writes ? html`<div class="row">${named.addTo.map((sheet) => html`<button type="button" class="primary" @click=${() => this.add(sheet, named.name)}>Add it to the ${SHEET_WORDS[sheet] ?? sheet}</button>`)}</div>` : nothing}
       <div class="row end"><button type="button" @click=${() => this.dialog?.close()}>Close</button></div>`;
+  }
+
+  private back(sheet: string, rowKey: number): void {
+    this.dialog?.close();
+    void bringBack(sheet, [rowKey]).catch((cause: unknown) => this.app.trouble(cause));
   }
 
   private get dialog(): HTMLDialogElement | null {

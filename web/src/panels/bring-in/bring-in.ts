@@ -12,6 +12,7 @@ import { problemList } from '../problem-list.ts';
 import { counted, View } from '../view.ts';
 import { bringing } from './bringing.ts';
 import './merging.ts';
+import './naming.ts';
 
 const SEPARATORS: Record<string, string> = { comma: 'commas', semicolon: 'semicolons', tab: 'tabs' };
 
@@ -103,6 +104,7 @@ export class BringIn extends View {
         ${preview.remembered === undefined ? nothing : this.remembered(preview.remembered)}
         ${preview.questions.map((question) => this.question(question))}
         ${this.answered(preview.answered)}
+        ${preview.namesAsked === 0 ? nothing : html`<fp-naming .preview=${preview}></fp-naming>`}
         ${preview.merge === undefined ? nothing : html`<fp-merging .merge=${preview.merge}></fp-merging>`}
         <h3>Columns</h3>
         ${this.columns(preview)}
@@ -118,7 +120,7 @@ export class BringIn extends View {
         <span class="soft grow">Nothing changes before you bring it in. Afterwards one undo takes it all back.${preview.willBeRemembered ? ' The next file with these headers is then read the same way.' : nothing}</span>
         <button type="button" @click=${() => bringing.cancel()}>Cancel</button>
         <button type="button" class="primary" ?disabled=${preview.nRows === 0} @click=${() => bringing.commit()}>${preview.merge === undefined ? `Bring in ${counted(preview.nRows, 'row')} to ${sheetLabel}`
-            : `Bring in to ${sheetLabel}: ${counted(preview.merge.willAdd, 'new row')}, ${counted(preview.merge.willChange, 'changed row')}`}</button>
+            : `Bring in to ${sheetLabel}: ${counted(preview.merge.willAdd, 'new row')}, ${counted(preview.merge.willChange, 'changed row')}${preview.merge.willBringBack === 0 ? '' : `, ${preview.merge.willBringBack.toLocaleString('en-US')} brought back`}`}</button>
       </div>`;
   }
 

@@ -226,6 +226,17 @@ export class Bringing extends EventTarget {
     this.tell();
   }
 
+  /** Says which animal a name of a row means; null leaves it for later. */
+  async nameAnew(choice: { row: number; column: string; nth: number; choice: number | null }): Promise<void> {
+    try {
+      this.preview = await app.engine.ask('importName', choice);
+      this.failure = '';
+    } catch (cause) {
+      this.failure = words(cause);
+    }
+    this.tell();
+  }
+
   async commit(): Promise<void> {
     const { preview } = this;
     if (preview === undefined) return;

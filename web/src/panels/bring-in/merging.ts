@@ -2,7 +2,8 @@
  * The rows of a file beside the rows of the book: what is new, what differs, what is not clear, before anything changes.
  *
  * Enters: the merge of a preview. Leaves: choices for all rows, and for single ones.
- * Always true: every row of the file is in one of the counts; a row that fits two animals is asked about.
+ * Always true: every row of the file is in one of the counts; a row that fits two animals, or one that was taken off,
+ *   is asked about.
  * Never: decides for a row by itself.
  */
 import { html, nothing, type TemplateResult } from 'lit';
@@ -14,6 +15,7 @@ import { bringing } from './bringing.ts';
 const MOST_ROWS = 50;
 
 const KINDS = [
+  { kind: 'taken_off', title: 'Taken off the record before', count: (merge: ImportMerge) => merge.takenOffRows },
   { kind: 'unclear', title: 'Not clear which row they are', count: (merge: ImportMerge) => merge.unclearRows },
   { kind: 'differs', title: 'Say something else than the book', count: (merge: ImportMerge) => merge.conflictRows },
   { kind: 'fills', title: 'Fill blanks of a row in the book', count: (merge: ImportMerge) => merge.changedRows },
@@ -25,7 +27,7 @@ export class Merging extends View {
   static override properties = { merge: { attribute: false } };
   declare merge: ImportMerge;
   private readonly rows = new Map<string, Answer<ImportRow[]>>();
-  private readonly open = new Set<string>(['unclear', 'differs']);
+  private readonly open = new Set<string>(['taken_off', 'unclear', 'differs']);
   private stamp = 0;
   private seen: ImportMerge | undefined;
 
@@ -54,7 +56,20 @@ export class Merging extends View {
     const isOpen = this.open.has(kind);
     return html`<details class="problem-group" ?open=${isOpen} @toggle=${(event: Event) => this.toggled(kind, event)}>
       <summary><span class="problem-title">${title}</span><span class="count soft">${n.toLocaleString('en-US')}</span></summary>
+      ${isOpen && kind === 'taken_off' ? this.ofAllTakenOff(n) : nothing}
       ${isOpen ? this.table(kind, n) : nothing}</details>`;
+  }
+
+  /** Nothing is chosen beforehand: until she says, these stay out. */
+  private ofAllTakenOff(n: number): TemplateResult {
+    const { takenOff } = this.merge.choices;
+    const choice = (key: string, label: string): TemplateResult =>
+      html`<label class="choice"><input type="radio" name="takenOff" value=${key} .checked=${takenOff === key} @change=${() => this.choose({ takenOff: key })} /> ${label}</label>`;
+    return html`<fieldset class=${takenOff === '' ? 'question' : 'question settled'}><legend>${n === 1 ? 'This row was' : `These ${n.toLocaleString('en-US')} rows were`} taken off the record. What becomes of ${n === 1 ? 'it' : 'them'}?</legend>
+      ${choice('bring_back', n === 1 ? 'Bring it back and update it, as chosen above' : 'Bring them back and update them, as chosen above')}
+      ${choice('add', n === 1 ? 'Add it as a new one' : 'Add them as new ones')}
+      ${choice('leave_out', n === 1 ? 'Leave it out' : 'Leave them out')}
+      <p class="soft">Until you say, ${n === 1 ? 'it stays' : 'they stay'} out. Each line can be chosen for below.</p></fieldset>`;
   }
 
   private toggled(kind: string, event: Event): void {
@@ -77,16 +92,21 @@ export class Merging extends View {
   }
 
   private cells(row: ImportRow): TemplateResult {
-    const whole = row.kind === 'new' || row.kind === 'unclear';
+    const whole = row.kind === 'new' || row.kind === 'unclear' || row.kind === 'taken_off';
+    const beside = row.against !== undefined || row.againstTakenOff !== undefined;
     const told = row.cells.filter((cell) => cell.state !== 'silent' && (whole || cell.state !== 'same'));
     return html`${told.map((cell) => html`<span class="merge-cell"><span class="soft">${cell.label}</span> ${cell.incoming}${
-      cell.onRecord === '' || row.against === undefined ? nothing : html` <span class="soft">(book: ${cell.onRecord})</span>`}</span> `)}`;
+      cell.onRecord === '' || !beside ? nothing : html` <span class="soft">(${row.againstTakenOff === undefined ? 'book' : 'taken off'}: ${cell.onRecord})</span>`}</span> `)}`;
   }
 
   private rowChoice(row: ImportRow): TemplateResult {
     const option = (value: string, label: string): TemplateResult => html`<option value=${value} ?selected=${value === this.current(row)}>${label}</option>`;
     return html`<select aria-label=${`What to do with ${row.name === '' ? '' : `${row.name}, `}line ${row.line}`} @change=${(event: Event) => this.chooseRow(row, (event.target as HTMLSelectElement).value)}>
-      ${option('', row.kind === 'unclear' ? 'leave out for now' : 'as chosen above')}
+      ${option('', row.kind === 'unclear' || (row.kind === 'taken_off' && (this.merge.choices.takenOff === '' || row.takenOff.length > 1)) ? 'leave out for now' : 'as chosen above')}
+      ${row.takenOff.map((one) => {
+        const which = row.takenOff.length > 1 ? ` ${one.words}` : ' it';
+        return html`${option(`bring_back ${one.rowKey}`, `bring${which} back: fill blanks`)}${option(`bring_back_over ${one.rowKey}`, `bring${which} back: write over what differs`)}`;
+      })}
       ${option('add', 'a new row')}${option('leave_out', 'leave it out')}
       ${row.against === undefined ? nothing : html`${option(`fill ${row.against}`, 'fill blanks only')}${option(`overwrite ${row.against}`, 'write over what differs')}`}
       ${row.candidates.filter(({ rowKey }) => rowKey !== row.against).map((one) => html`${option(`fill ${one.rowKey}`, `it is ${one.words}: fill blanks`)}${option(`overwrite ${one.rowKey}`, `it is ${one.words}: write over`)}`)}

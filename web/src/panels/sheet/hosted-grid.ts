@@ -12,8 +12,10 @@ import type { CellText, ColumnInfo, RowsAside, RowsRequest } from '../../engine/
 import type { Changed } from '../../engine/protocol.ts';
 import type { AppendDetail, ColumnDetail, ColumnFilter, EditDetail, GridColumn, OpenDetail, RowsChosen, SelectDetail, SortKey } from '../../grid/contract.ts';
 import type { FpGrid } from '../../grid/element.ts';
+import { bringBack } from '../animal/bring-back.ts';
 import '../animal/cell-names.ts';
 import type { ActiveCell, CellNames } from '../animal/cell-names.ts';
+import { namesAnimals, typedOver } from '../animal/typed-over.ts';
 import { remember, remembered } from '../app.ts';
 import { counted, View } from '../view.ts';
 import { arranged, frozenOf, hiddenOf, withMoved, withShown, type Arranged } from './arrangement.ts';
@@ -305,7 +307,9 @@ export class HostedGrid extends View {
   }
 
   async bringBack(): Promise<void> {
-    await this.changedRows(this.app.engine.ask('bringBackRows', { sheet: this.sheet }));
+    const { sheet } = this;
+    const rowKeys = await this.app.engine.ask('takenOffKeys', { sheet });
+    await bringBack(sheet, [...rowKeys], (keys) => this.changedRows(this.app.engine.ask('bringBackKeys', { sheet, rowKeys: keys })));
   }
 
   private async changedRows(answer: Promise<Changed & { words: string }>): Promise<void> {
@@ -369,7 +373,10 @@ export class HostedGrid extends View {
   private readonly edited = (event: CustomEvent<EditDetail>): void => {
     const { cells, respondWith } = event.detail;
     const change = { do: 'setCells' as const, sheet: this.sheet, cells: cells.map(({ rowKey, column, text }) => ({ rowKey, column, text })) };
-    respondWith(this.app.change(change));
+    const [only] = cells;
+    const correct = (): Promise<unknown> => this.app.change(change);
+    respondWith(cells.length === 1 && only !== undefined && namesAnimals(this.sheet, only.column)
+      ? typedOver({ sheet: this.sheet, rowKey: only.rowKey, column: only.column, text: only.text }, correct) : correct());
   };
 
   private readonly appended = (event: CustomEvent<AppendDetail>): void => {

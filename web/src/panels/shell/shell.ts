@@ -84,6 +84,8 @@ export class Shell extends View {
       ${open && app.card !== null && app.working === null ? html`<fp-card></fp-card>` : nothing}
       ${open ? this.phoneBar() : nothing}
       <fp-bring-in></fp-bring-in>
+      <fp-bring-back></fp-bring-back>
+      <fp-typed-over></fp-typed-over>
       <fp-formula></fp-formula>
       <fp-busy-strip></fp-busy-strip>
       <p class="unseen" role="status" aria-live="polite">${app.told}</p>

@@ -11,9 +11,10 @@ use crate::animals::find::Lookup;
 use crate::animals::kept::{calf_rows, grown_rows};
 use crate::animals::links::{StandsFor, columns_of, day_of, names_in};
 use crate::animals::names;
-use crate::animals::plain::plain;
+use crate::animals::plain::{name_form, plain};
 use crate::animals::register::Link;
-use crate::animals::{Animal, Deed, Found};
+use crate::animals::spoken;
+use crate::animals::{Among, Animal, Deed, Found};
 use crate::desk::Desk;
 use crate::results::ResultColumn;
 use crate::sheet::column::Column;
@@ -63,6 +64,8 @@ pub struct Card {
     pub same: Vec<Place>,
     /// What it did as a calf.
     pub as_calf: Vec<OwnFigure>,
+    /// Whom it names that was taken off the record: sheet, permanent key, words.
+    pub names_taken_off: Vec<(SheetKind, u32, String)>,
     /// Where else it stands.
     pub stands_in: Vec<StandsIn>,
     /// It can be given a new tag.
@@ -97,6 +100,10 @@ impl Desk {
                 .map(|one| self.place_of(one.sheet, one.row))
                 .collect(),
             as_calf: calf.map_or_else(Vec::new, |calf| self.figures(calf.row)),
+            names_taken_off: columns_of(sheet)
+                .flat_map(|(key, _)| self.names_at(sheet, row, key))
+                .flat_map(|named| named.taken_off)
+                .collect(),
             stands_in: if is_animal {
                 self.stands_in(&mine)
             } else {
@@ -195,6 +202,17 @@ impl Desk {
             }
         }
         found
+    }
+
+    /// The stay that names an animal and began last.
+    pub(in crate::desk) fn last_stay(&self, animal: Animal) -> Option<u32> {
+        let stays = self.book().sheet(SheetKind::Stays);
+        let from = stays.column("from").and_then(Column::days)?;
+        let lookup = self.animals().among(self.book(), Among::All);
+        rows_naming(&lookup, stays, "animal", Deed::OnHand, &[animal])
+            .into_iter()
+            .filter(|&row| !from[row as usize].is_missing())
+            .max_by_key(|&row| (from[row as usize], row))
     }
 
     fn listed(
@@ -314,6 +332,34 @@ fn rows_naming(
     deed: Deed,
     mine: &[Animal],
 ) -> Vec<u32> {
+    rows_naming_by(lookup, table, key, deed, mine, |_| true)
+}
+
+/// Those of them that name it so, alone or in words: `17`, `cow 17`.
+pub(super) fn rows_naming_as(
+    lookup: &Lookup,
+    table: &Table,
+    key: &'static str,
+    deed: Deed,
+    me: Animal,
+    name: &str,
+) -> Vec<u32> {
+    let wanted = name_form(name);
+    let so = |text: &str| {
+        name_form(text) == wanted
+            || spoken::read(text).is_some_and(|told| name_form(told.name) == wanted)
+    };
+    rows_naming_by(lookup, table, key, deed, &[me], so)
+}
+
+fn rows_naming_by(
+    lookup: &Lookup,
+    table: &Table,
+    key: &'static str,
+    deed: Deed,
+    mine: &[Animal],
+    so: impl Fn(&str) -> bool,
+) -> Vec<u32> {
     let column = table.known(key);
     let Some(texts) = column.texts() else {
         return Vec::new();
@@ -328,6 +374,7 @@ fn rows_naming(
         let at = row as usize;
         let links = of_text[code as usize].get_or_insert_with(|| {
             names_in(column, at)
+                .filter(|name| so(name))
                 .map(|name| lookup.links(name))
                 .filter(|links| lookup.may_be(links, mine))
                 .collect()

@@ -5,11 +5,13 @@
 //! Always true: every look-up is that of [`crate::animals`]; where two fit both are offered and neither is taken.
 //! Never: changes the book by itself.
 
+pub mod back;
 pub mod card;
 pub mod keep;
 pub mod named;
 pub mod offers;
 pub mod retag;
+pub mod retyped;
 mod words;
 
 use crate::sheet::schema::SheetKind;

@@ -7,6 +7,7 @@
 use super::Place;
 use super::words::naming;
 use crate::animals::links::{StandsFor, day_of, names_in, stands_for};
+use crate::animals::off_record::OffRecord;
 use crate::animals::plain::plain;
 use crate::animals::{Animal, Found};
 use crate::desk::Desk;
@@ -26,6 +27,8 @@ pub enum Standing {
     NoneFits,
     /// It fits several.
     Several,
+    /// It is of an animal that was taken off the record.
+    TakenOff,
     /// It is the word for a bull that nobody knows.
     Unknown,
 }
@@ -38,6 +41,7 @@ impl Standing {
             Standing::NotThere => "not_there",
             Standing::NoneFits => "none_fits",
             Standing::Several => "several",
+            Standing::TakenOff => "taken_off",
             Standing::Unknown => "unknown",
         }
     }
@@ -52,8 +56,10 @@ pub struct Named {
     pub standing: Standing,
     /// One sentence.
     pub words: String,
-    /// The row, or those that might be meant, each with the text the cell would get if it is chosen.
+    /// The row, or those that might be meant (for a name taken off, those on record that carry it), each with the text the cell would get if it is chosen.
     pub places: Vec<(Place, String)>,
+    /// Rows taken off the record that may be meant: sheet, permanent key, and what tells each apart.
+    pub taken_off: Vec<(SheetKind, u32, String)>,
     /// Sheets on which a row for the name can be added.
     pub add_to: Vec<SheetKind>,
 }
@@ -97,6 +103,7 @@ impl Desk {
                     words: "Nobody knows which bull it was; that is said, and not asked again."
                         .to_owned(),
                     places: Vec::new(),
+                    taken_off: Vec::new(),
                     add_to: Vec::new(),
                 };
             }
@@ -110,7 +117,22 @@ impl Desk {
             Some(home) => vec![home],
             None => vec![SheetKind::Cows, SheetKind::Calves, SheetKind::Bulls],
         };
+        let off = self.off_record_of(cell, name, &found);
         let (standing, words, animals) = match found {
+            Found::NotThere | Found::NoneFits(_) if !off.is_empty() => {
+                let (so, known) = match found {
+                    Found::NoneFits(animals) => (
+                        "Who is called so on the record now cannot be meant that day.",
+                        animals,
+                    ),
+                    _ => ("So nothing is known of it here.", Vec::new()),
+                };
+                (
+                    Standing::TakenOff,
+                    format!("{name} was taken off this record. {so}"),
+                    known,
+                )
+            }
             Found::One(animal) => (Standing::One, String::new(), vec![animal]),
             Found::NotThere => (
                 Standing::NotThere,
@@ -146,8 +168,30 @@ impl Desk {
             standing,
             words,
             places,
+            taken_off: off
+                .into_iter()
+                .map(|one| (one.sheet, one.key, self.off_words(one.sheet, one.key)))
+                .collect(),
             add_to,
         }
+    }
+
+    /// Rows taken off that a name which stands for nobody on record may be of.
+    fn off_record_of(&self, cell: &Cell, name: &str, found: &Found) -> Vec<OffRecord> {
+        let StandsFor::Animal(among, deed) = cell.stands_for else {
+            return Vec::new();
+        };
+        if !matches!(found, Found::NotThere | Found::NoneFits(_)) {
+            return Vec::new();
+        }
+        let day = self.day_of_cell(cell);
+        let off = self
+            .animals()
+            .off_record(self.book(), among, name, deed, day);
+        if off.fitting.is_empty() && *found == Found::NotThere {
+            return off.others;
+        }
+        off.fitting
     }
 
     /// The text of the cell with the nth name written so that it stands for this row and no other.

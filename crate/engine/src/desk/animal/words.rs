@@ -6,6 +6,7 @@
 use super::Place;
 use crate::animals::spoken::word;
 use crate::desk::Desk;
+use crate::sheet::column::Value;
 use crate::sheet::schema::SheetKind;
 
 /// What is said of a row: words before a cell, its column, words after.
@@ -84,31 +85,36 @@ pub(super) const fn naming(sheet: SheetKind) -> &'static str {
     }
 }
 
+/// `Cow 17`, `Calf without a tag`; of other sheets what names the row.
+fn title(sheet: SheetKind, tag: Option<String>) -> String {
+    let kind = match word(sheet) {
+        "" => return tag.unwrap_or_else(|| sheet.label().to_owned()),
+        kind => kind,
+    };
+    let mut title = match tag {
+        Some(tag) => format!("{kind} {tag}"),
+        None => format!("{kind} without a tag"),
+    };
+    if let Some(first) = title.get_mut(0..1) {
+        first.make_ascii_uppercase();
+    }
+    title
+}
+
 impl Desk {
     /// A cell as shown, `None` when blank.
-    pub(super) fn said(&self, sheet: SheetKind, row: u32, key: &str) -> Option<String> {
+    pub(in crate::desk) fn said(&self, sheet: SheetKind, row: u32, key: &str) -> Option<String> {
         let text = self.shown_cell(sheet, key, row as usize)?.text;
         (!text.is_empty()).then_some(text)
     }
 
     /// `Cow 17`, `Calf without a tag`, `Pen 1`.
-    pub(super) fn title_of(&self, sheet: SheetKind, row: u32) -> String {
+    pub(in crate::desk) fn title_of(&self, sheet: SheetKind, row: u32) -> String {
         let tag = self
             .said(sheet, row, naming(sheet))
             .or_else(|| self.said(sheet, row, "name"))
             .or_else(|| self.said(sheet, row, "eid"));
-        let kind = match word(sheet) {
-            "" => return tag.unwrap_or_else(|| sheet.label().to_owned()),
-            kind => kind,
-        };
-        let mut title = match tag {
-            Some(tag) => format!("{kind} {tag}"),
-            None => format!("{kind} without a tag"),
-        };
-        if let Some(first) = title.get_mut(0..1) {
-            first.make_ascii_uppercase();
-        }
-        title
+        title(sheet, tag)
     }
 
     /// What is said of a row; cells of `but` are left out.
@@ -131,8 +137,32 @@ impl Desk {
             .join(", ")
     }
 
+    /// A row that was taken off, in words: `Cow 008, born 2019-04-02`.
+    pub(in crate::desk) fn off_words(&self, sheet: SheetKind, key: u32) -> String {
+        let cell = |column: &str| -> Option<String> {
+            let off = self.book().sheet(sheet).taken_off()?;
+            let at = off.keys().binary_search(&key).ok()?;
+            let column = off.rows().column(column)?;
+            match column.value(at) {
+                Value::Missing => None,
+                value => Some(column.shown_value(&value)),
+            }
+        };
+        let mut words = title(
+            sheet,
+            cell("tag").or_else(|| cell("name")).or_else(|| cell("eid")),
+        );
+        for (before, key, after) in parts(sheet) {
+            let born_on = *key == "birth_year" && cell("birth_date").is_some();
+            if let Some(text) = cell(key).filter(|_| *key != "name" && !born_on) {
+                words.push_str(&format!(", {before}{text}{after}"));
+            }
+        }
+        words
+    }
+
     /// A row to open, with its title and words.
-    pub(super) fn place_of(&self, sheet: SheetKind, row: u32) -> Place {
+    pub(in crate::desk) fn place_of(&self, sheet: SheetKind, row: u32) -> Place {
         let title = self.title_of(sheet, row);
         let words = self.row_words(sheet, row, naming(sheet));
         Place {

@@ -1,48 +1,79 @@
 //! What goes into the book with the rows of a file.
 //!
 //! Enters: a file that was read, and the book. Leaves: tags for animals that the file names by their electronic IDs,
-//! and the way of reading to remember.
-//! Always true: both go into the journal with the rows, as one step.
+//! names told apart, and the way of reading to remember.
+//! Always true: all of it goes into the journal with the rows, as one step.
 //! Never: changes the book.
 
+use std::collections::BTreeMap;
+
 use super::BringingIn;
+use super::asked_names::AsFileHas;
 use crate::import::merge::by_record::{Renamed, names_in};
-use crate::sheet::column::Value;
+use crate::sheet::column::{Column, Value};
 use crate::sheet::edit::{ColumnValues, Command};
 use crate::sheet::remembered::{Remembering, Shape, Way, with_room};
 use crate::sheet::schema::SheetKind;
+use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
 
-/// The tags on record, put over the electronic IDs of the rows that came in: all, or those added.
-pub(super) fn tags_of(
-    sheet: SheetKind,
-    first_row: u32,
-    renamed: &[Renamed],
-    added: Option<&[u32]>,
-) -> Option<Command> {
-    let mut names = ColumnValues {
-        column: names_in(sheet)?.to_owned(),
-        rows: Vec::new(),
-        values: Vec::new(),
-    };
-    for one in renamed {
-        let at = match added {
-            None => one.row,
-            Some(added) => match added.binary_search(&one.row) {
-                Ok(at) => u32::try_from(at).ok()?,
-                Err(_) => continue,
-            },
-        };
-        names.rows.push(first_row.saturating_add(at));
-        names.values.push(Value::Text(one.tag.clone()));
+/// Names put over those of the file: tags on record, and names told apart.
+pub(super) struct NamesPut {
+    /// For each column the rows of the file, ascending, and what is put there.
+    columns: BTreeMap<&'static str, BTreeMap<u32, String>>,
+}
+
+impl NamesPut {
+    /// `table` holds the names that were told apart, `as_file_has` where they stand.
+    pub fn of(renamed: &[Renamed], as_file_has: &AsFileHas, table: &Table) -> NamesPut {
+        let mut columns: BTreeMap<&'static str, BTreeMap<u32, String>> = BTreeMap::new();
+        if let Some(column) = names_in(table.kind) {
+            for one in renamed {
+                let rows = columns.entry(column).or_default();
+                rows.insert(one.row, one.tag.clone());
+            }
+        }
+        for &(row, column) in as_file_has.keys() {
+            let texts = table.column(column).and_then(Column::texts);
+            if let Some(text) = texts.and_then(|texts| texts.get(row as usize)) {
+                let rows = columns.entry(column).or_default();
+                rows.insert(row, text.to_owned());
+            }
+        }
+        NamesPut { columns }
     }
-    // In a batch of its own, so that the rows are not counted as changed ones.
-    (!names.rows.is_empty()).then(|| {
-        Command::Together(vec![Command::PutCells {
-            sheet,
-            columns: vec![names],
-        }])
-    })
+
+    /// Puts them over the rows that came in: all, or those added.
+    pub fn command(
+        self,
+        sheet: SheetKind,
+        first_key: u32,
+        added: Option<&[u32]>,
+    ) -> Option<Command> {
+        let columns: Vec<ColumnValues> = self
+            .columns
+            .into_iter()
+            .filter_map(|(column, names)| {
+                let mut put = ColumnValues {
+                    column: column.to_owned(),
+                    rows: Vec::new(),
+                    values: Vec::new(),
+                };
+                for (row, name) in names {
+                    let at = match added.map(|added| added.binary_search(&row)) {
+                        None => row,
+                        Some(Ok(at)) => u32::try_from(at).ok()?,
+                        Some(Err(_)) => continue,
+                    };
+                    put.rows.push(first_key.saturating_add(at));
+                    put.values.push(Value::Text(name));
+                }
+                (!put.rows.is_empty()).then_some(put)
+            })
+            .collect();
+        // In a batch of its own, so that the rows are not counted as changed ones.
+        (!columns.is_empty()).then(|| Command::Together(vec![Command::PutCells { sheet, columns }]))
+    }
 }
 
 impl BringingIn {

@@ -8,7 +8,7 @@
 use std::collections::BTreeMap;
 
 use super::compare::{CellState, Columns};
-use super::{Merge, MergeChoices, MergeRow, RowChoice, RowKind, Why};
+use super::{Merge, MergeChoices, MergeRow, RowChoice, RowKind, TakenOffChoice, Why};
 use crate::import::notes::{Lines, Notes};
 use crate::note::{Note, Severity};
 use crate::sheet::column::Value;
@@ -24,9 +24,11 @@ use crate::sheet::write::raw;
 pub struct Plan {
     /// Rows of the table that come in new, in order.
     pub added: Vec<u32>,
-    /// New values of cells on record.
+    /// Permanent keys of rows taken off that come back, ascending.
+    pub brought_back: Vec<u32>,
+    /// New values of cells on record and of rows that come back, by permanent keys.
     pub changes: Vec<ColumnValues>,
-    /// Rows on record that change.
+    /// Rows on record that change; those that come back are not among them.
     pub n_changed: u32,
     /// Rows of the file of which something stays out.
     pub n_left: u32,
@@ -42,9 +44,16 @@ enum Deed {
         fill: bool,
         overwrite: bool,
     },
+    BringBack {
+        key: u32,
+        fill: bool,
+        overwrite: bool,
+    },
     Nothing,
     LeaveOut,
     Ask,
+    /// The same for a row that was taken off.
+    AskTakenOff,
 }
 
 fn deed(row: &MergeRow, at: u32, choices: &MergeChoices) -> Deed {
@@ -58,9 +67,17 @@ fn deed(row: &MergeRow, at: u32, choices: &MergeChoices) -> Deed {
                 overwrite: *overwrite,
             };
         }
+        Some(RowChoice::BringBack { key, overwrite }) => {
+            return Deed::BringBack {
+                key: *key,
+                fill: true,
+                overwrite: *overwrite,
+            };
+        }
         None => {}
     }
     match (row.kind, row.target) {
+        (RowKind::TakenOff, _) => of_taken_off(row, choices),
         (RowKind::New, _) if choices.add_new => Deed::Add,
         (RowKind::New, _) => Deed::LeaveOut,
         (RowKind::Same, _) => Deed::Nothing,
@@ -73,66 +90,135 @@ fn deed(row: &MergeRow, at: u32, choices: &MergeChoices) -> Deed {
     }
 }
 
+fn of_taken_off(row: &MergeRow, choices: &MergeChoices) -> Deed {
+    match (choices.taken_off, &row.taken_off[..]) {
+        (Some(TakenOffChoice::BringBack), &[key])
+            if row.why.is_sure() && row.candidates.is_empty() =>
+        {
+            Deed::BringBack {
+                key,
+                fill: choices.fill_blanks,
+                overwrite: choices.overwrite,
+            }
+        }
+        (Some(TakenOffChoice::Add), _) => Deed::Add,
+        (Some(TakenOffChoice::LeaveOut), _) => Deed::LeaveOut,
+        (Some(TakenOffChoice::BringBack) | None, _) => Deed::AskTakenOff,
+    }
+}
+
+/// A row of the file to be put over a row, on the record or off it.
+struct Over {
+    /// Number of the row in its table.
+    row: u32,
+    key: u32,
+    fill: bool,
+    overwrite: bool,
+}
+
 /// Settles every row.
 pub fn carry_out(here: &Table, incoming: &Table, merge: &Merge, choices: &MergeChoices) -> Plan {
     let columns = Columns::of(here, incoming);
+    let off = here.taken_off();
+    let columns_off = off.map(|off| Columns::of(off.rows(), incoming));
     let mut plan = Plan::default();
     let mut values: BTreeMap<String, ColumnValues> = BTreeMap::new();
     let mut left = Left::default();
     for (at, row) in (0_u32..).zip(&merge.rows) {
         let line = incoming.source_line.get(at as usize).copied().unwrap_or(0);
-        match deed(row, at, choices) {
-            Deed::Add => plan.added.push(at),
-            Deed::Nothing => {}
+        let (columns, over) = match deed(row, at, choices) {
+            Deed::Add => {
+                plan.added.push(at);
+                continue;
+            }
+            Deed::Nothing => continue,
             Deed::LeaveOut => {
                 plan.n_left += 1;
                 left.chosen.add(line, String::new);
+                continue;
             }
             Deed::Ask => {
                 plan.n_left += 1;
                 left.unclear.add(line, || row.why.words().to_owned());
+                continue;
+            }
+            Deed::AskTakenOff => {
+                plan.n_left += 1;
+                left.taken_off
+                    .add(line, || row.why.words_of_taken_off().to_owned());
+                continue;
             }
             Deed::Into {
-                row: target,
+                row,
+                fill,
+                overwrite,
+            } => (
+                Some(&columns),
+                Over {
+                    row,
+                    key: here.key_of(row),
+                    fill,
+                    overwrite,
+                },
+            ),
+            Deed::BringBack {
+                key,
                 fill,
                 overwrite,
             } => {
-                let (mut changed, mut kept) = (false, Vec::new());
-                for cell in columns.cells(at, Some(target)) {
-                    let take = match cell.state {
-                        CellState::Silent | CellState::Same => continue,
-                        CellState::Fills => fill,
-                        CellState::Differs => overwrite,
-                        CellState::Unread => false,
-                    };
-                    if !take {
-                        kept.push(cell.column);
-                        continue;
-                    }
-                    changed = true;
-                    let value = fitting(here, &cell.column, cell.incoming);
-                    let column =
-                        values
-                            .entry(cell.column.clone())
-                            .or_insert_with(|| ColumnValues {
-                                column: cell.column,
-                                rows: Vec::new(),
-                                values: Vec::new(),
-                            });
-                    column.rows.push(target);
-                    column.values.push(value);
-                }
-                plan.n_changed += u32::from(changed);
-                if row.why == Why::TagAlone && changed {
-                    left.by_tag_alone.add(line, String::new);
-                }
-                if !kept.is_empty() {
-                    plan.n_left += 1;
-                    left.kept.add(line, || kept.join(", "));
-                }
+                plan.brought_back.push(key);
+                let place = off.and_then(|off| off.keys().binary_search(&key).ok());
+                let row = place
+                    .and_then(|place| u32::try_from(place).ok())
+                    .unwrap_or(u32::MAX);
+                (
+                    columns_off.as_ref().filter(|_| place.is_some()),
+                    Over {
+                        row,
+                        key,
+                        fill,
+                        overwrite,
+                    },
+                )
             }
+        };
+        let Some(columns) = columns else { continue };
+        let (mut changed, mut kept) = (false, Vec::new());
+        for cell in columns.cells(at, Some(over.row)) {
+            let take = match cell.state {
+                CellState::Silent | CellState::Same => continue,
+                CellState::Fills => over.fill,
+                CellState::Differs => over.overwrite,
+                CellState::Unread => false,
+            };
+            if !take {
+                kept.push(cell.column);
+                continue;
+            }
+            changed = true;
+            let value = fitting(here, &cell.column, cell.incoming);
+            let column = values
+                .entry(cell.column.clone())
+                .or_insert_with(|| ColumnValues {
+                    column: cell.column,
+                    rows: Vec::new(),
+                    values: Vec::new(),
+                });
+            column.rows.push(over.key);
+            column.values.push(value);
+        }
+        let is_back = plan.brought_back.last() == Some(&over.key);
+        plan.n_changed += u32::from(changed && !is_back);
+        if row.why == Why::TagAlone && changed {
+            left.by_tag_alone.add(line, String::new);
+        }
+        if !kept.is_empty() {
+            plan.n_left += 1;
+            left.kept.add(line, || kept.join(", "));
         }
     }
+    fairpen_stats::in_order::order(&mut plan.brought_back);
+    plan.brought_back.dedup();
     plan.changes = values.into_values().collect();
     plan.notes = left.notes(incoming);
     plan
@@ -153,6 +239,7 @@ fn fitting(here: &Table, key: &str, value: Value) -> Value {
 struct Left {
     chosen: Lines,
     unclear: Lines,
+    taken_off: Lines,
     kept: Lines,
     by_tag_alone: Lines,
 }
@@ -166,6 +253,13 @@ impl Left {
             &self.unclear,
             "It is not clear which row on record the line belongs to. It stays out until you say so.",
             "Say which row it is, or that it is a new one.",
+        );
+        notes.lines(
+            "import.merge.taken_off",
+            Severity::Doubtful,
+            &self.taken_off,
+            "The line fits a row that was taken off the record. It stays out until you say what becomes of it.",
+            "Bring that row back and update it, add the line as a new row, or leave it out.",
         );
         notes.lines(
             "import.merge.kept",

@@ -1,7 +1,7 @@
 //! Rows of a file held against the rows that are there.
 //!
 //! Enters: a book and a table that was read, its own columns under the keys they will have. Leaves: for each row
-//! what it is to the book: new, the same, filling blanks, differing, or unclear; and, by choices, what is done.
+//! what it is to the book: new, the same, filling blanks, differing, unclear, or a row that was taken off; and, by choices, what is done.
 //! Always true: every row has exactly one outcome; a row that fits two animals is asked about and not taken until
 //! that is answered.
 //! Never: guesses between animals; changes the book.
@@ -12,12 +12,13 @@ mod compare;
 mod identity;
 mod keyed;
 mod measured;
+mod taken_off;
 
 pub use carry_out::{Plan, carry_out};
 pub use compare::{CellState, Columns, ComparedCell};
 
 use crate::animals::plain::{plain, plain_electronic_id};
-pub use crate::sheet::merge_choices::{MergeChoices, RowChoice};
+pub use crate::sheet::merge_choices::{MergeChoices, RowChoice, TakenOffChoice};
 use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
 
@@ -34,16 +35,19 @@ pub enum RowKind {
     Differs,
     /// Which row it belongs to is not clear: it is asked.
     Unclear,
+    /// It fits a row that was taken off the record: it is asked.
+    TakenOff,
 }
 
 impl RowKind {
     /// All kinds, in order.
-    pub const ALL: [RowKind; 5] = [
+    pub const ALL: [RowKind; 6] = [
         RowKind::New,
         RowKind::Same,
         RowKind::Fills,
         RowKind::Differs,
         RowKind::Unclear,
+        RowKind::TakenOff,
     ];
 
     /// Stable key.
@@ -54,6 +58,7 @@ impl RowKind {
             RowKind::Fills => "fills",
             RowKind::Differs => "differs",
             RowKind::Unclear => "unclear",
+            RowKind::TakenOff => "taken_off",
         }
     }
 }
@@ -104,6 +109,34 @@ impl Why {
     }
 }
 
+impl Why {
+    /// The same of a row that was taken off: `taken off the record, the same electronic ID`.
+    pub const fn words_of_taken_off(self) -> &'static str {
+        match self {
+            Why::Nothing | Why::KeyMissing => "nothing that was taken off fits it",
+            Why::ElectronicId => "taken off the record, the same electronic ID",
+            Why::TagAndYear => "taken off the record, the same tag and season",
+            Why::TagAlone => "taken off the record, the only one with this tag; no year to tell by",
+            Why::DamAndBirth => "taken off the record, the same dam and birth date, no tag",
+            Why::Key => "taken off the record, the same animal and day",
+            Why::Several => "several rows that were taken off fit it",
+            Why::OtherYear => "the tag was taken off the record, with another birth year",
+            Why::OtherElectronicId => {
+                "the tag was taken off the record, with another electronic ID"
+            }
+            Why::TwoLines => "another line of the file fits the same row taken off",
+        }
+    }
+
+    /// True when one row that fits so can be taken without asking which.
+    const fn is_sure(self) -> bool {
+        matches!(
+            self,
+            Why::ElectronicId | Why::TagAndYear | Why::TagAlone | Why::DamAndBirth | Why::Key
+        )
+    }
+}
+
 /// A row of the file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct MergeRow {
@@ -115,6 +148,8 @@ pub struct MergeRow {
     pub target: Option<u32>,
     /// Rows on record it may belong to, when unclear.
     pub candidates: Vec<u32>,
+    /// Permanent keys of rows taken off the record that it fits.
+    pub taken_off: Vec<u32>,
 }
 
 /// All rows of a file.
@@ -177,15 +212,32 @@ pub fn find(book: &Workbook, incoming: &Table) -> Merge {
         .map(|(row, found)| settle(&columns, row, found))
         .collect();
     ask_where_two_lines_meet(&mut rows);
+    taken_off::ask(book, here, incoming, &mut rows);
     Merge { rows }
+}
+
+/// For each row of a table of animals the rows of another that are the same animal, with what both have. Rows of sheets
+/// that hold no animals have none.
+pub fn doubles(here: &Table, rows: &Table) -> Vec<Vec<(u32, &'static str)>> {
+    let found = identity::find(here, rows).unwrap_or_default();
+    found
+        .into_iter()
+        .map(|Found { rows, why }| {
+            let same = match why {
+                Why::ElectronicId => "the same electronic ID",
+                Why::TagAndYear | Why::Several => "the same tag and year of birth",
+                Why::TagAlone => "the same tag, and no year to tell by",
+                Why::OtherElectronicId => "the same tag, with another electronic ID",
+                _ => return Vec::new(),
+            };
+            rows.into_iter().map(|row| (row, same)).collect()
+        })
+        .collect()
 }
 
 fn settle(columns: &Columns, row: u32, found: Found) -> MergeRow {
     let Found { rows, why } = found;
-    let sure = matches!(
-        why,
-        Why::ElectronicId | Why::TagAndYear | Why::TagAlone | Why::DamAndBirth | Why::Key
-    );
+    let sure = why.is_sure();
     // Whatever else fits: a row that is there word for word is that row.
     if let Some(&same) = rows
         .iter()
@@ -197,6 +249,7 @@ fn settle(columns: &Columns, row: u32, found: Found) -> MergeRow {
             why,
             target: Some(same),
             candidates: Vec::new(),
+            taken_off: Vec::new(),
         };
     }
     match rows[..] {
@@ -205,12 +258,14 @@ fn settle(columns: &Columns, row: u32, found: Found) -> MergeRow {
             why,
             target: None,
             candidates: rows,
+            taken_off: Vec::new(),
         },
         [there] if sure => MergeRow {
             kind: columns.kind(row, there),
             why,
             target: Some(there),
             candidates: Vec::new(),
+            taken_off: Vec::new(),
         },
         // Without the columns that name it, a row that is not there word for word is new.
         _ if why == Why::KeyMissing => MergeRow {
@@ -218,12 +273,14 @@ fn settle(columns: &Columns, row: u32, found: Found) -> MergeRow {
             why,
             target: None,
             candidates: Vec::new(),
+            taken_off: Vec::new(),
         },
         _ => MergeRow {
             kind: RowKind::Unclear,
             why: if sure { Why::Several } else { why },
             target: None,
             candidates: rows,
+            taken_off: Vec::new(),
         },
     }
 }
@@ -251,6 +308,7 @@ fn ask_where_two_lines_meet(rows: &mut [MergeRow]) {
                 why: Why::TwoLines,
                 target: None,
                 candidates: vec![target],
+                taken_off: Vec::new(),
             };
         }
     }
