@@ -92,7 +92,7 @@ fn a_dam_that_was_taken_off_is_no_stranger() {
         .bring_back(SheetKind::Cows, vec![0])
         .expect("she is off");
     office.journal.extend(record);
-    assert_eq!(words, "Cow 008, born 2019-04-02: brought back.");
+    assert_eq!(words, "1 cow brought back.");
     let named = office.desk.names_at(SheetKind::Calves, 0, "dam");
     assert_eq!(named[0].standing, Standing::One);
     office.holds_together();

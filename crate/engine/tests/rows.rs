@@ -13,6 +13,7 @@ use fairpen_engine::compare::{comparable_columns, compare};
 use fairpen_engine::desk::Desk;
 use fairpen_engine::desk::pad::Task;
 use fairpen_engine::desk::rows::RowRange;
+use fairpen_engine::import::merge::{MergeChoices, TakenOffChoice};
 use fairpen_engine::share::choice::Choice;
 use fairpen_engine::share::results_file::build;
 use fairpen_engine::share::tables;
@@ -67,7 +68,14 @@ fn desk_of(book: &Workbook) -> Desk {
     desk
 }
 
-/// Everything that is said of a book.
+/// What is said of a name that stands for nobody on record.
+const NAMES: [&str; 3] = [
+    "check.name.unknown",
+    "check.name.not_there",
+    "check.name.taken_off",
+];
+
+/// Everything that is said of a book, but for names of nobody on record, and for files, which ask about rows taken off.
 fn all_that_is_said(desk: &mut Desk) -> Vec<String> {
     let mut said = vec![desk.summary(), format!("{:?}", desk.left_out())];
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("CSV is text");
@@ -76,7 +84,11 @@ fn all_that_is_said(desk: &mut Desk) -> Vec<String> {
         said.push(text(tables::adjusted_csv(book, results)));
         said.push(text(tables::groups_csv(book, results)));
         let findings = desk.findings();
-        let notes: Vec<_> = findings.notes(book, results).collect();
+        // Where a row still names one that was taken off, that is said, in place of "on no sheet".
+        let notes: Vec<_> = findings
+            .notes(book, results)
+            .filter(|note| !NAMES.contains(&note.code))
+            .collect();
         let accepted: Vec<_> = findings.accepted_notes(book, results).collect();
         said.push(text(tables::problems_csv(&notes, &accepted)));
         for kind in SheetKind::ALL {
@@ -133,6 +145,12 @@ fn all_that_is_said(desk: &mut Desk) -> Vec<String> {
     desk.import_begin(name);
     desk.import_push(file.as_bytes()).expect("a sound file");
     desk.import_finish().expect("a sound file");
+    // With that question answered, the file meets the record alone.
+    desk.import_merge(MergeChoices {
+        taken_off: Some(TakenOffChoice::Add),
+        ..MergeChoices::default()
+    })
+    .expect("a choice for all rows");
     said.push(format!(
         "{:?}",
         desk.import_merge_shown().map(|shown| (

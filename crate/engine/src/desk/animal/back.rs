@@ -92,12 +92,7 @@ impl Desk {
         sheet: SheetKind,
         rows: Vec<u32>,
     ) -> Result<(Vec<u8>, String), Error> {
-        let words = match rows[..] {
-            [key] if self.book().sheet(sheet).is_taken_off(key) => {
-                format!("{}: brought back.", self.off_words(sheet, key))
-            }
-            _ => format!("{} brought back.", rows_words(sheet, rows.len())),
-        };
+        let words = format!("{} brought back.", rows_words(sheet, rows.len()));
         let record = self.change(Command::BringBack { sheet, rows })?;
         Ok((record, words))
     }

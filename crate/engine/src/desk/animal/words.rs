@@ -148,6 +148,7 @@ impl Desk {
                 value => Some(column.shown_value(&value)),
             }
         };
+        let unit = self.book().settings.weight_unit.symbol();
         let mut words = title(
             sheet,
             cell("tag").or_else(|| cell("name")).or_else(|| cell("eid")),
@@ -155,7 +156,12 @@ impl Desk {
         for (before, key, after) in parts(sheet) {
             let born_on = *key == "birth_year" && cell("birth_date").is_some();
             if let Some(text) = cell(key).filter(|_| *key != "name" && !born_on) {
-                words.push_str(&format!(", {before}{text}{after}"));
+                let unit = if key.ends_with("weight") {
+                    format!(" {unit}")
+                } else {
+                    String::new()
+                };
+                words.push_str(&format!(", {before}{text}{unit}{after}"));
             }
         }
         words
