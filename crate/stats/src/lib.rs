@@ -18,6 +18,7 @@
 //! | [`linear`] | least squares for unbalanced data: means, contrasts, partial tests, what is confounded |
 //! | [`mixed`] | the same with effects drawn at random: variances, what they do to estimates, predicted levels |
 //! | [`multiple`] | p-values and intervals for several comparisons at once |
+//! | [`power`] | what an interval could have shown |
 //! | [`in_order`] | the sort of short lists, here and in the engine |
 //! | `matrix` | the matrices and factors underneath `linear` and `mixed` |
 
@@ -28,6 +29,7 @@ pub mod linear;
 mod matrix;
 pub mod mixed;
 pub mod multiple;
+pub mod power;
 pub mod sum;
 pub mod test;
 pub mod tolerance;

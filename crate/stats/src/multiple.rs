@@ -14,7 +14,7 @@
 //! | any others | [`holm`] |
 
 mod against_one;
-mod infinite_line;
+pub(crate) mod infinite_line;
 mod studentized_range;
 
 pub use against_one::{ManyAgainstOne, NotOneFactor, against_one};

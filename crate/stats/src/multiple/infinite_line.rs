@@ -22,17 +22,40 @@ pub(super) const NORMAL_STEP: f64 = 0.2;
 /// Beyond this a standard normal variable has a density of 1e-19.
 pub(super) const NORMAL_REACH: f64 = 9.4;
 
+/// The step in log S that its own density needs.
+pub(crate) fn narrowest_step(df: f64) -> f64 {
+    WIDEST_STEP.min(STEP_IN_DEVIATIONS / (2.0 * df).sqrt())
+}
+
+/// The density of log S.
+pub(crate) struct LogSpread {
+    df: f64,
+    constant: f64,
+}
+
+impl LogSpread {
+    /// With `df` degrees of freedom, above zero.
+    pub(crate) fn new(df: f64) -> LogSpread {
+        LogSpread {
+            df,
+            constant: log_constant(0.5 * df),
+        }
+    }
+
+    /// Its height at x = log S; largest at zero.
+    pub(crate) fn density(&self, x: f64) -> f64 {
+        libm::exp(self.constant + self.df * (x - 0.5 * libm::expm1(2.0 * x)))
+    }
+}
+
 /// The mean of `tail(S)`, for a function that falls about as `exp(-rate S^2)`.
 pub(super) fn mean_over_spread(df: f64, rate: f64, tail: impl Fn(f64) -> f64) -> f64 {
     let half = 0.5 * df;
-    let step = WIDEST_STEP.min(STEP_IN_DEVIATIONS / (2.0 * df).sqrt());
+    let step = narrowest_step(df);
     // The product of density and function is largest where exp(2 x) = half / (half + rate).
     let peak = 0.5 * libm::log(half / (half + rate));
-    let constant = log_constant(half);
-    let term = |x: f64| {
-        let log_density = constant + df * (x - 0.5 * libm::expm1(2.0 * x));
-        libm::exp(log_density) * tail(libm::exp(x))
-    };
+    let spread = LogSpread::new(df);
+    let term = |x: f64| spread.density(x) * tail(libm::exp(x));
     let mut sum = term(peak);
     for direction in [-1.0, 1.0] {
         let mut steps = 1.0;
