@@ -195,6 +195,17 @@ pub struct ReportArguments {
     #[arg(long = "hold", value_name = "COLUMN", requires = "compare")]
     pub hold: Vec<String>,
 
+    /// A difference in weight to ask about: would these records have shown it, and how many
+    /// calves would it take. May be given more than once
+    #[arg(
+        long = "difference",
+        value_name = "WEIGHT",
+        value_parser = read_weight,
+        requires = "compare",
+        verbatim_doc_comment
+    )]
+    pub differences: Vec<f64>,
+
     /// Also write the results file: one HTML page to hand over, which opens anywhere and checks itself
     #[arg(long, value_name = "FILE.html")]
     pub results: Option<PathBuf>,
@@ -312,6 +323,14 @@ fn read_column(text: &str) -> Result<ColumnSaid, String> {
         header: header.to_owned(),
         target,
     })
+}
+
+fn read_weight(text: &str) -> Result<f64, String> {
+    text.trim()
+        .parse::<f64>()
+        .ok()
+        .filter(|weight| weight.is_finite() && *weight > 0.0)
+        .ok_or_else(|| "not a weight above zero, like 15".to_owned())
 }
 
 fn read_day(text: &str) -> Result<Day, String> {

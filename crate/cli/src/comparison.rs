@@ -9,6 +9,7 @@ use fairpen_engine::compare::result::{Comparison, Level, Pair, Verdict};
 use fairpen_engine::sheet::settings::WeightUnit;
 use serde::Serialize;
 
+use crate::beside::{CouldSeeDocument, MatchedDocument};
 use crate::document::{CountDocument, EstimateDocument, MADE_BY, present};
 
 /// A comparison, ready to write.
@@ -31,6 +32,8 @@ pub struct ComparisonDocument {
     n_used: u32,
     residual: Option<ResidualDocument>,
     r_squared: Option<f64>,
+    like_with_like: Vec<MatchedDocument>,
+    could_see: Vec<CouldSeeDocument>,
     cautions: Vec<String>,
     method: String,
 }
@@ -122,8 +125,9 @@ struct ReachedDocument {
     sold_early: u32,
     weighed: u32,
     no_weight: u32,
-    dams: u32,
-    weight_weaned_per_dam: Option<f64>,
+    treated: Option<u32>,
+    cows_started: u32,
+    weight_weaned_per_cow: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -133,8 +137,13 @@ struct ResidualDocument {
 }
 
 impl ComparisonDocument {
-    /// A comparison in the book's unit.
-    pub fn new(comparison: &Comparison, unit: WeightUnit, confidence: f64) -> ComparisonDocument {
+    /// A comparison in the book's unit; `differences`, in that unit, are asked about beside the usual ones.
+    pub fn new(
+        comparison: &Comparison,
+        unit: WeightUnit,
+        confidence: f64,
+        differences: &[f64],
+    ) -> ComparisonDocument {
         let weight = |pounds: f64| present(unit.from_pounds(pounds));
         let name = |position: usize| level_name(comparison, position);
         ComparisonDocument {
@@ -202,8 +211,9 @@ impl ComparisonDocument {
                     sold_early: reached.sold_early,
                     weighed: reached.weighed,
                     no_weight: reached.no_weight,
-                    dams: reached.dams,
-                    weight_weaned_per_dam: weight(reached.pounds_weaned_per_dam),
+                    treated: reached.treated,
+                    cows_started: reached.cows_started,
+                    weight_weaned_per_cow: weight(reached.pounds_weaned_per_cow),
                 })
                 .collect(),
             without_level: CountDocument::list(&comparison.without_level),
@@ -213,13 +223,16 @@ impl ComparisonDocument {
                 df: present(df),
             }),
             r_squared: present(comparison.r_squared),
+            like_with_like: MatchedDocument::list(comparison, unit),
+            could_see: CouldSeeDocument::list(comparison, unit, confidence, differences),
             cautions: comparison.cautions.clone(),
             method: comparison.method.clone(),
         }
     }
 }
 
-fn level_name(comparison: &Comparison, position: usize) -> String {
+/// The name of a level.
+pub fn level_name(comparison: &Comparison, position: usize) -> String {
     comparison
         .levels
         .get(position)

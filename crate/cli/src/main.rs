@@ -6,6 +6,7 @@
 //! Never: asks anything, uses a network, changes an input.
 
 mod args;
+mod beside;
 mod check;
 mod comparison;
 mod document;

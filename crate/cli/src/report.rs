@@ -42,7 +42,9 @@ pub fn run(arguments: &ReportArguments) -> Result<u8, Failure> {
     let mut files = tables(&arguments.out, &opened);
     if let Some(comparison) = &comparison {
         let unit = opened.book.settings.weight_unit;
-        let document = ComparisonDocument::new(comparison, unit, opened.book.settings.confidence);
+        let confidence = opened.book.settings.confidence;
+        let document =
+            ComparisonDocument::new(comparison, unit, confidence, &arguments.differences);
         files.push(file(
             &arguments.out,
             COMPARISON,

@@ -125,6 +125,13 @@ pub fn problems(opened: &Opened) -> String {
 fn compared(text: &mut String, comparison: &Comparison) {
     let _ = writeln!(text, "\nCompared by {}", comparison.column_label);
     let _ = writeln!(text, "  {}", comparison.sentence);
+    // Of many pairs the file tells.
+    if let [could_see] = comparison.could_see.as_slice() {
+        for matched in &comparison.matched {
+            let _ = writeln!(text, "  Like with like: {}", matched.sentence);
+        }
+        let _ = writeln!(text, "  {}", could_see.sentence);
+    }
     for caution in comparison.cautions.iter().take(MOST_CAUTIONS) {
         let _ = writeln!(text, "  Mind: {caution}");
     }

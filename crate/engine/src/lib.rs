@@ -10,6 +10,7 @@
 //! 4. [`group`]: contemporary groups, ratios and ranks
 //! 5. [`check`]: everything doubtful, named with its place and how to mend it
 //! 6. [`compare`]: group against group, from raw to fair, with what cannot be separated
+//!    ([`trial`]: next year's cows allotted to places at random, so that the next comparison is fair)
 //! 7. [`share`]: tables, the results file and the working behind each number
 //! 8. [`book`]: the saved form and the journal, versioned
 //! 9. [`desk`]: the book in hand, with its results, history and views
@@ -31,3 +32,4 @@ pub mod results;
 pub mod share;
 pub mod sheet;
 pub mod trade;
+pub mod trial;

@@ -11,6 +11,7 @@ use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::settings::WeightUnit;
 use fairpen_engine::sheet::write::{spoken, up_to};
 
+use crate::beside::{could_see_of, matched_of};
 use crate::columns::counts_of;
 use crate::types::{
     BalanceInfo, ComparableColumn, CompareRequest, ComparisonView, EstimateInfo, LevelInfo,
@@ -99,6 +100,12 @@ pub fn view_of(desk: &Desk, comparison: &Comparison) -> ComparisonView {
             .reached
             .iter()
             .map(|reached| reached_of(unit, comparison, reached))
+            .collect(),
+        matched: comparison.matched.iter().map(matched_of).collect(),
+        could_see: comparison
+            .could_see
+            .iter()
+            .map(|could_see| could_see_of(unit, could_see))
             .collect(),
         n_used: comparison.n_used,
         residual_text: comparison.residual.map_or_else(String::new, |(sd, df)| {
@@ -268,7 +275,8 @@ fn reached_of(unit: WeightUnit, comparison: &Comparison, reached: &Reached) -> R
         sold_early: reached.sold_early,
         weighed: reached.weighed,
         no_weight: reached.no_weight,
-        dams: reached.dams,
-        weaned_per_dam_text: weight_text(unit, reached.pounds_weaned_per_dam),
+        treated: reached.treated,
+        cows_started: reached.cows_started,
+        weaned_per_cow_text: weight_text(unit, reached.pounds_weaned_per_cow),
     }
 }

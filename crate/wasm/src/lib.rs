@@ -6,6 +6,7 @@
 
 mod animals;
 mod asked_names;
+mod beside;
 mod change;
 mod columns;
 mod comparison;

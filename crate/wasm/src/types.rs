@@ -1075,10 +1075,12 @@ pub struct ReachedInfo {
     pub weighed: u32,
     /// No weight.
     pub no_weight: u32,
-    /// Dams.
-    pub dams: u32,
-    /// Pounds weaned per dam, for people.
-    pub weaned_per_dam_text: String,
+    /// Treated by themselves before weaning; `undefined` where the book has no treatments.
+    pub treated: Option<u32>,
+    /// Cows that started, each once in a season.
+    pub cows_started: u32,
+    /// Weight weaned per cow started, for people.
+    pub weaned_per_cow_text: String,
 }
 
 /// A term of the model, as shown.
@@ -1093,6 +1095,70 @@ pub struct TermInfo {
     pub because: String,
     /// Test in words, or empty: `F 3.1 with 2 and 160 d.f., p 0.048`.
     pub test: String,
+}
+
+/// Two levels, like with like, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct MatchedInfo {
+    /// Position of the first level.
+    pub first: u32,
+    /// Position of the second level.
+    pub second: u32,
+    /// The model says otherwise.
+    pub model_is_off: bool,
+    /// In plain words.
+    pub sentence: String,
+}
+
+/// What a pair could have shown, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct CouldSeeInfo {
+    /// Position of the first level.
+    pub first: u32,
+    /// Position of the second level.
+    pub second: u32,
+    /// What the interval rests on: `calves`.
+    pub units: String,
+    /// How many of them both levels have.
+    pub n: u32,
+    /// In plain words.
+    pub sentence: String,
+    /// The usual differences asked about.
+    pub at: Vec<SeenInfo>,
+}
+
+/// A difference that records could have shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct SeenInfo {
+    /// The difference asked about: `20 lb`.
+    pub difference_text: String,
+    /// The chance that it shows: `64 in 100`.
+    pub chance_text: String,
+    /// How many it would take in all, for people.
+    pub needed_text: String,
+}
+
+/// A difference to ask about.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct SeenRequest {
+    /// Standard error of the difference of the pair, the book's unit.
+    pub se: f64,
+    /// Its degrees of freedom.
+    pub df: f64,
+    /// Lower end of its interval.
+    pub lower: f64,
+    /// Upper end of its interval.
+    pub upper: f64,
+    /// What the interval rests on: `calves`.
+    pub units: String,
+    /// How many of them both levels have.
+    pub n: u32,
+    /// The difference asked about, the book's unit.
+    pub difference: f64,
 }
 
 /// A comparison, as shown.
@@ -1123,6 +1189,10 @@ pub struct ComparisonView {
     pub aliased: Vec<String>,
     /// What became of the others.
     pub reached: Vec<ReachedInfo>,
+    /// Like with like: every pair once, and once more by sire too where sires are recorded.
+    pub matched: Vec<MatchedInfo>,
+    /// What the records could have shown, for every pair.
+    pub could_see: Vec<CouldSeeInfo>,
     /// Calves in the model.
     pub n_used: u32,
     /// `sd 38 lb with 160 d.f.`

@@ -9,9 +9,9 @@ use crate::source::{code_only, files, text};
 const GROUND: [&str; 5] = ["error", "note", "trade", "sheet", "formula"];
 
 /// The steps, in the order a weight travels them. Each may use the ground and what stands before it.
-const STEPS: [&str; 15] = [
-    "animals", "import", "pedigree", "adjust", "group", "results", "check", "compare", "season",
-    "merit", "money", "picks", "book", "share", "desk",
+const STEPS: [&str; 16] = [
+    "animals", "import", "pedigree", "adjust", "group", "results", "check", "compare", "trial",
+    "season", "merit", "money", "picks", "book", "share", "desk",
 ];
 
 /// What goes against the order, each with its reason.

@@ -281,6 +281,7 @@ const handlers: Handlers = {
   workListPlaces: () => session().work_list_places(),
   workList: ({ place }) => own(session().work_list(place)),
   comparable: () => session().comparable(),
+  couldSee: ({ request }) => session().could_see(request),
   handOverPreview: ({ request }) => session().hand_over_preview(request),
   resultsFile: ({ template, request }) => session().results_file(template, request),
   csv: ({ table }) => session().csv(table),

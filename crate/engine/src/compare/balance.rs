@@ -11,13 +11,16 @@ use fairpen_stats::describe::{
     standardised_difference, standardised_difference_of_proportions, summarise,
 };
 
+use super::dams::Dams;
 use super::levels::Chosen;
 use super::result::BalanceRow;
 use super::rows::Rows;
+use super::weigh_conditions::WeighConditions;
 use crate::results::Results;
 use crate::sheet::codes::{BORN_AS, RAISED_BY, SEX};
 use crate::sheet::read::list::is_unknown;
 use crate::sheet::workbook::Workbook;
+use crate::trade::plausible::DAYS_PER_YEAR;
 
 /// At most this many bulls or breeds have a row of their own; the rest are in the sheet.
 const MOST_NAMED: usize = 8;
@@ -27,6 +30,7 @@ pub(super) fn balance(
     results: &Results,
     rows: &Rows,
     chosen: &Chosen,
+    dams: &Dams,
 ) -> Vec<BalanceRow> {
     let classes = &book.settings.factors.classes;
     let mut table = Vec::new();
@@ -59,6 +63,26 @@ pub(super) fn balance(
                 .get(usize::from(results.adjusted.raising_class[row]))
                 .map(|class| class.name.clone())
         },
+    );
+    averages(
+        &mut table,
+        chosen,
+        "dam_age",
+        "mean age of the dams, years",
+        "number",
+        &|row| match results.adjusted.dam_age_days[row] {
+            i32::MIN => f64::NAN,
+            days => f64::from(days) / DAYS_PER_YEAR,
+        },
+    );
+    let earlier = dams.earlier_ratio(rows, results);
+    averages(
+        &mut table,
+        chosen,
+        "earlier_ratio",
+        "mean ratio of the dams' earlier calves, where they have any",
+        "number",
+        &|row| earlier[row],
     );
     averages(
         &mut table,
@@ -166,7 +190,44 @@ pub(super) fn balance(
         |name| format!("weighed {name}"),
         &|row| Some(rows.calves.weighed_on(row).iso()),
     );
+    weighing(&mut table, chosen, &WeighConditions::of(book, rows));
     table
+}
+
+/// How the calves came to the scale, where a weigh day tells of it.
+fn weighing(table: &mut Vec<BalanceRow>, chosen: &Chosen, conditions: &WeighConditions) {
+    if !conditions.any() {
+        return;
+    }
+    for (key, words) in [
+        ("hours_off_feed", "mean hours off feed before the scale"),
+        ("hours_off_water", "mean hours off water before the scale"),
+    ] {
+        averages(table, chosen, key, words, "number", &|row| {
+            conditions.number(row, key)
+        });
+    }
+    shares(
+        table,
+        chosen,
+        "hauled",
+        |name| match name {
+            "yes" => "hauled before the scale".to_owned(),
+            "no" => "not hauled before the scale".to_owned(),
+            _ => "hauling not recorded".to_owned(),
+        },
+        &|row| conditions.hauled(row).map(str::to_owned),
+    );
+    shares(
+        table,
+        chosen,
+        "scale",
+        |name| match name {
+            "not recorded" => "scale not recorded".to_owned(),
+            name => format!("weighed on {name}"),
+        },
+        &|row| conditions.scale(row).map(str::to_owned),
+    );
 }
 
 /// One row per value of a trait, most common first; none when every calf has the same value.
@@ -210,7 +271,7 @@ fn shares(
                 all => f64::from(n) / all as f64,
             })
             .collect();
-        let standardised = largest(&values, |one, other| {
+        let standardised = largest_difference(&values, |one, other| {
             standardised_difference_of_proportions(*one, *other)
         });
         table.push(BalanceRow {
@@ -241,7 +302,7 @@ fn averages(
     if values.iter().all(|value| value.is_nan()) {
         return;
     }
-    let standardised = largest(&summaries, |one, other| {
+    let standardised = largest_difference(&summaries, |one, other| {
         standardised_difference(one.as_ref()?, other.as_ref()?)
     });
     table.push(BalanceRow {
@@ -254,7 +315,10 @@ fn averages(
 }
 
 /// Largest size of a difference over all pairs of levels; NaN when no pair has one.
-fn largest<T>(levels: &[T], difference: impl Fn(&T, &T) -> Option<f64>) -> f64 {
+pub(crate) fn largest_difference<T>(
+    levels: &[T],
+    difference: impl Fn(&T, &T) -> Option<f64>,
+) -> f64 {
     let mut found = f64::NAN;
     for (at, one) in levels.iter().enumerate() {
         for other in &levels[at + 1..] {

@@ -149,13 +149,25 @@ fn no_overlap(cautions: &mut Vec<String>, words: &Words, levels: &[Level], balan
         .iter()
         .enumerate()
         .filter_map(|(at, level)| {
-            let missing: Vec<String> = classes
-                .iter()
-                .filter(|row| row.values[at] == 0.0)
-                .map(|row| row.words.clone())
-                .collect();
-            (!missing.is_empty())
-                .then(|| format!("{} among {}", list(&missing), words.calves(&level.name)))
+            let missing = |of_cows: bool| -> Vec<String> {
+                let here = classes.iter().filter(|row| row.values[at] == 0.0);
+                here.filter(|row| row.key.starts_with("dam_age_class:") == of_cows)
+                    .map(|row| row.words.clone())
+                    .collect()
+            };
+            let calves = words.calves(&level.name);
+            let (cows, others) = (missing(true), missing(false));
+            let mut parts = Vec::new();
+            if !cows.is_empty() {
+                parts.push(format!(
+                    "none of the {calves} was raised by {}",
+                    list(&cows)
+                ));
+            }
+            if !others.is_empty() {
+                parts.push(format!("there are no {} among {calves}", list(&others)));
+            }
+            (!parts.is_empty()).then(|| parts.join(", and "))
         })
         .collect();
     if gaps.is_empty() {
@@ -167,8 +179,8 @@ fn no_overlap(cautions: &mut Vec<String>, words: &Words, levels: &[Level], balan
         n => format!("; and gaps in {}", counted(n, "more group")),
     };
     cautions.push(format!(
-        "No overlap: there are no {}{more}. There the model leans on the other calves.",
-        shown.join("; no "),
+        "No overlap: {}{more}. There the model leans on the other calves.",
+        shown.join("; "),
     ));
 }
 

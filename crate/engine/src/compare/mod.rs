@@ -6,18 +6,25 @@
 //! changes nothing.
 //! Never: claims more than the model; every calf is used or counted as left out with its reason.
 
+pub mod matched;
+pub mod power;
 pub mod result;
 
+mod alike;
 mod balance;
 mod caution;
+mod dams;
 mod levels;
 mod model;
 mod reached;
 mod rows;
 mod steps;
 mod verdict;
+mod weigh_conditions;
 mod words;
 
+pub use alike::BIRTH_PERIOD_DAYS;
+pub(crate) use balance::largest_difference;
 pub use levels::comparable_columns;
 
 use crate::error::Error;
@@ -77,9 +84,34 @@ pub fn compare(
             });
         }
     }
-    let balance = balance::balance(book, results, &rows, &chosen);
-    let reached = reached::reached(&rows, &chosen);
-    let cautions = caution::cautions(&words, &rows, &chosen, &fitted, &levels, &pairs, &balance);
+    let dams = dams::Dams::of(book, &rows);
+    let balance = balance::balance(book, results, &rows, &chosen, &dams);
+    let reached = reached::reached(book, &rows, &chosen, &dams);
+    let mut cautions =
+        caution::cautions(&words, &rows, &chosen, &fitted, &levels, &pairs, &balance);
+    let matching = matched::Matching {
+        chosen: &chosen,
+        levels: &levels,
+        dams: &dams,
+        response: &results.adjusted.age_adj_205,
+        words: &words,
+        confidence: book.settings.confidence,
+    };
+    let kinds = alike::kinds(book, results, &rows, &chosen, &column.key, spec);
+    let mut matched = matching.all(&kinds, &pairs);
+    if let Some(finer) = alike::with_sire(&kinds, &rows, &chosen, &column.key) {
+        matched.extend(matching.all(&finer, &pairs));
+    }
+    if let Some(caution) = matching.caution(&matched, &pairs) {
+        cautions.insert(0, caution);
+    }
+    let could_see = power::could_see(
+        &pairs,
+        &levels,
+        &words,
+        book.settings.weight_unit,
+        book.settings.confidence,
+    );
     let sentence = headline(&words, &pairs);
     Ok(Comparison {
         spec: spec.clone(),
@@ -95,6 +127,8 @@ pub fn compare(
         residual: fitted.residual(),
         r_squared: fitted.r_squared(),
         sentence,
+        matched,
+        could_see,
         cautions,
         method: words.method(&fitted, book),
     })

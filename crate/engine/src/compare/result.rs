@@ -1,5 +1,8 @@
 //! What a comparison found. Weights in lb; the boundary turns them into the book's unit.
 
+pub use super::matched::Matched;
+pub use super::power::{CouldSee, Seen};
+
 /// What to compare.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct CompareSpec {
@@ -166,10 +169,13 @@ pub struct Reached {
     pub weighed: u32,
     /// Weaned but not weighed, or no record of what became of them.
     pub no_weight: u32,
-    /// Distinct dams with a calf in the level.
-    pub dams: u32,
-    /// Pounds weaned per dam with a calf in the level, weights as weighed.
-    pub pounds_weaned_per_dam: f64,
+    /// Calves that were treated by themselves by the day they were weaned or left; `None` where the book has no
+    /// treatments. What was given to a whole place tells nothing of one calf and is not counted.
+    pub treated: Option<u32>,
+    /// Cows that started: each once in a season; a calf without a recorded dam counts as one cow's.
+    pub cows_started: u32,
+    /// Pounds weaned per cow started, weights as weighed; NaN when none started.
+    pub pounds_weaned_per_cow: f64,
 }
 
 /// A term of the model and whether it could be used.
@@ -214,6 +220,10 @@ pub struct Comparison {
     pub r_squared: f64,
     /// The headline, one or two plain sentences, rendered from the verdict of the leading pair.
     pub sentence: String,
+    /// Like with like, without a model: every pair once, and once more by sire too where sires are recorded.
+    pub matched: Vec<Matched>,
+    /// What the records could have shown, for every pair.
+    pub could_see: Vec<CouldSee>,
     /// Cautions, each a plain sentence, most important first.
     pub cautions: Vec<String>,
     /// How it was made: one line of method.

@@ -77,11 +77,12 @@ impl Words {
     }
 
     /// A weight in the book's unit, rounded to the whole unit: `14 lb`.
-    fn weight(&self, pounds: f64) -> String {
+    pub fn weight(&self, pounds: f64) -> String {
         format!("{} {}", self.whole(pounds), self.unit.symbol())
     }
 
-    fn whole(&self, pounds: f64) -> String {
+    /// The same without the unit.
+    pub fn whole(&self, pounds: f64) -> String {
         let rounded = self.unit.from_pounds(pounds).round();
         // No "-0".
         with_minus(format!("{}", if rounded == 0.0 { 0.0 } else { rounded }))

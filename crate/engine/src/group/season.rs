@@ -99,6 +99,21 @@ impl Seasons {
         })
     }
 
+    /// Days from the first day of its season (of the year, where the settings name none) to a birth; `None` when
+    /// the date is missing.
+    pub fn days_into(&self, birth: Day) -> Option<i32> {
+        let (year, month, day) = birth.ymd()?;
+        let begun = self.starts.partition_point(|(start_month, start_day, _)| {
+            (*start_month, *start_day) <= (month, day)
+        });
+        let first = match (self.starts.len(), begun) {
+            (0, _) => Day::from_ymd(year, 1, 1),
+            (n, 0) => self.first_day(n - 1, year - 1),
+            (_, begun) => self.first_day(begun - 1, year),
+        };
+        birth.days_since(first?)
+    }
+
     fn first_day(&self, at: usize, year: i32) -> Option<Day> {
         Day::from_ymd(year, self.starts[at].0, self.starts[at].1)
     }
@@ -142,6 +157,20 @@ mod tests {
         settings.seasons[1].month = 9;
         assert_eq!(label(&settings, 2027, 1, 10), "2026 fall");
         assert_eq!(label(&settings, 2027, 2, 1), "2027 spring");
+    }
+
+    #[test]
+    fn days_count_from_the_first_day_of_the_season() {
+        let mut settings = Settings::default();
+        let days = |settings: &Settings, year, month, day| {
+            Seasons::of(settings).days_into(Day::from_ymd(year, month, day).expect("a real day"))
+        };
+        assert_eq!(days(&settings, 2025, 12, 1), Some(0));
+        assert_eq!(days(&settings, 2026, 2, 1), Some(62));
+        assert_eq!(days(&settings, 2026, 7, 22), Some(21));
+        settings.seasons.clear();
+        assert_eq!(days(&settings, 2026, 1, 22), Some(21));
+        assert_eq!(Seasons::of(&settings).days_into(Day::MISSING), None);
     }
 
     #[test]

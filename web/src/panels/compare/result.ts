@@ -10,6 +10,7 @@ import '../../charts/figure.ts';
 import { balance, MOST_BALANCE_ROWS, levelHead, levels, steps } from '../../charts/comparison.ts';
 import type { ComparisonView, PairInfo } from '../../engine/generated/core.js';
 import { counted } from '../view.ts';
+import { likeWithLike } from './beside.ts';
 
 const VERDICTS: Record<string, string> = {
   differs: 'They differ', not_shown: 'No difference shown', cannot_separate: 'Cannot be separated', too_few: 'Too few calves',
@@ -39,6 +40,8 @@ export function result(view: ComparisonView, order: readonly string[], index: nu
     ${pair === undefined || made.steps === undefined ? nothing : html`
       <fp-figure .heading=${'From raw to fair, step by step'} .reading=${STEPS_READING} .drawing=${made.steps.drawing} .table=${made.steps.table}
         .extra=${view.pairs.length > 1 ? pairChoice(view, index, choosePair) : nothing}></fp-figure>`}
+    ${likeWithLike(view, pair)}
+    <fp-could-see .view=${view} .pair=${pair}></fp-could-see>
     <fp-figure .heading=${`Weights by ${view.columnLabel.toLowerCase()}`} .reading=${'One mark per calf. Open circle: mean adjusted by published factors. Upright line with its level line: mean made fair by the model, with where it likely lies; it counts every sex, dam age and kind of birth alike, so it may stand apart from the marks.'}
       .drawing=${made.levels.drawing} .table=${made.levels.table}></fp-figure>
     ${view.balance.length === 0 ? nothing : html`<fp-figure .heading=${'What else differs between them'} .reading=${`Bars past the broken line differ enough to mind: these calves were not alike to begin with.${view.balance.length > MOST_BALANCE_ROWS ? ` The ${MOST_BALANCE_ROWS} largest of ${view.balance.length} are drawn; the table holds all.` : ''}`}
@@ -99,8 +102,9 @@ function pairTable(view: ComparisonView): TemplateResult {
 function reached(view: ComparisonView): TemplateResult | typeof nothing {
   if (view.reached.length === 0) return nothing;
   const count = (n: number): string => n.toLocaleString('en-US');
-  const rows = view.reached.map((one) => [one.level, count(one.started), count(one.bornDead), count(one.died), count(one.soldEarly), count(one.noWeight), count(one.weighed), count(one.dams), one.weanedPerDamText]);
-  return table('What became of the others, as far as recorded', 'reached-table', ['Level', 'Started', 'Born dead', 'Died', 'Sold or moved early', 'No weight', 'Weighed', 'Cows', 'Weaned per cow'], rows);
+  const told = view.reached.every((one) => one.treated != null);
+  const rows = view.reached.map((one) => [one.level, count(one.started), count(one.bornDead), count(one.died), count(one.soldEarly), count(one.noWeight), count(one.weighed), ...(told ? [count(one.treated ?? 0)] : []), count(one.cowsStarted), one.weanedPerCowText]);
+  return table('What became of the others, as far as recorded', 'reached-table', ['Level', 'Started', 'Born dead', 'Died', 'Sold or moved early', 'No weight', 'Weighed', ...(told ? ['Treated'] : []), 'Cows started', 'Weaned per cow started'], rows);
 }
 
 function method(view: ComparisonView): TemplateResult {

@@ -138,7 +138,11 @@ impl Guard {
     pub fn balance(&self, key: &str) -> bool {
         match key.split(':').next().unwrap_or(key) {
             "season" | "birth_date" => self.open(&["birth_date"]),
-            "age_days" | "dam_age_class" => true,
+            "age_days" | "dam_age_class" | "dam_age" => true,
+            // A mean of figures that are worked out; whose calves they are stays with the dams.
+            "earlier_ratio" => self.open(&["dam"]),
+            // Of the weigh days, which never go.
+            "hours_off_feed" | "hours_off_water" | "hauled" | "scale" => false,
             "weighed" => self.open(&["wean_date", "weigh_date"]),
             column => self.open(&[column]),
         }
