@@ -39,6 +39,9 @@ pub enum Command {
     /// Show how the numbers of one calf were made
     #[command(after_help = EXPLAIN_AFTER_HELP)]
     Explain(ExplainArguments),
+    /// Allot next year's cows to places at random, so that the comparison will be fair
+    #[command(after_help = TRIAL_AFTER_HELP)]
+    Trial(TrialArguments),
 }
 
 const AFTER_HELP: &str = "\
@@ -56,6 +59,7 @@ Examples
   fairpen report herd-folder --out results --compare management
   fairpen report calves.csv --out results --compare \"Pen\" --level \"1\" --level \"2\" --hold creep
   fairpen explain calves.csv 4017
+  fairpen trial herd-folder --place \"Pen 1\" --place \"Hill pasture\" --seed 7 --out plan
 
 Exit codes
   0  done
@@ -105,6 +109,23 @@ birth year. A tag that begins with a minus sign goes after two dashes: fairpen e
 Examples
   fairpen explain calves.csv 4017
   fairpen explain herd-folder 4017 --number ratio
+
+Exit codes: 0 done, 2 could not do it.";
+
+const TRIAL_AFTER_HELP: &str = "\
+Takes the cows of the cows sheet that are on hand as of the day, without those open at the last check,
+and shares them out within age class at calving, bulls of the service and 21 days of expected calving.
+Who goes where is drawn; the same input, places, seed and day give the same lists.
+
+Files written to DIR (a file of an earlier run is replaced; any other file is left alone)
+  trial.csv    one line per cow, place by place
+  trial.json   the kinds that were shared out, and how alike the places are before and after
+
+How many head a place holds and how cows are handled is yours to judge.
+
+Examples
+  fairpen trial herd-folder --place \"Pen 1\" --place \"Hill pasture\" --seed 7 --out plan
+  fairpen trial book.zip --place \"Pen 1=40\" --place \"Pen 2=40\" --place Hill --seed 2027 --out plan
 
 Exit codes: 0 done, 2 could not do it.";
 
@@ -253,6 +274,32 @@ pub struct ExplainArguments {
     /// Only this number, by its column key in adjusted.csv: adj_205_weight, ratio, ...
     #[arg(long, value_name = "KEY")]
     pub number: Option<String>,
+
+    /// How the input is read.
+    #[command(flatten)]
+    pub reading: ReadingArguments,
+}
+
+/// `fairpen trial`.
+#[derive(Args, Debug)]
+pub struct TrialArguments {
+    /// A folder of CSVs named by sheet (with cows.csv), a spreadsheet
+    /// file (.xlsx, .xls, .ods), or a saved book (.zip)
+    #[arg(value_name = "INPUT")]
+    pub input: PathBuf,
+
+    /// A place, with the head it takes or without: 'Pen 1=40', 'Hill'. Give it once per place; those
+    /// without a number share equally what the others leave
+    #[arg(long = "place", value_name = "NAME[=HEAD]", required = true, value_parser = crate::trial::read_place, verbatim_doc_comment)]
+    pub places: Vec<fairpen_engine::trial::TrialPlace>,
+
+    /// A whole number that fixes the draw; choose it before you look at the lists
+    #[arg(long, value_name = "NUMBER")]
+    pub seed: u32,
+
+    /// Folder to write to; made when it is not there
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
 
     /// How the input is read.
     #[command(flatten)]

@@ -22,6 +22,7 @@ mod settings;
 mod spreadsheet;
 mod summary;
 mod today;
+mod trial;
 
 use std::process::ExitCode;
 
@@ -49,6 +50,7 @@ fn main() -> ExitCode {
         Command::Report(report) => report::run(report),
         Command::Check(check) => check::run(check),
         Command::Explain(explain) => explain::run(explain),
+        Command::Trial(trial) => trial::run(trial),
     };
     match done {
         Ok(code) => ExitCode::from(code),

@@ -9,6 +9,7 @@ pub mod choice;
 pub mod results_file;
 pub mod tables;
 pub mod text_safety;
+pub mod trial_list;
 pub mod working;
 
 use crate::error::Error;

@@ -113,7 +113,7 @@ pub fn plan(book: &Workbook, results: &Results, spec: &TrialSpec) -> Result<Plan
     let found = cows::cows(book, results);
     let n = u32::try_from(found.cows.len()).unwrap_or(u32::MAX);
     let mut draws = Draws::new(spec.seed);
-    let takes = takes(&spec, n, &mut draws)?;
+    let parts = parts(&spec, n)?;
     let kinds = kinds(book, &found.cows);
     let counts: Vec<shares::Kind> = kinds
         .iter()
@@ -122,8 +122,8 @@ pub fn plan(book: &Workbook, results: &Results, spec: &TrialSpec) -> Result<Plan
             n: u32::try_from(kind.cows.len()).unwrap_or(u32::MAX),
         })
         .collect();
-    let shared = shares::share_out(&counts, &takes, &mut draws);
-    let mut lists: Vec<Vec<usize>> = vec![Vec::new(); takes.len()];
+    let shared = shares::share_out(&counts, &parts, &mut draws);
+    let mut lists: Vec<Vec<usize>> = vec![Vec::new(); parts.len()];
     for (kind, row) in kinds.iter().zip(&shared) {
         let mut members = kind.cows.clone();
         draws.shuffle(&mut members);
@@ -222,8 +222,9 @@ fn trimmed(spec: &TrialSpec) -> Result<TrialSpec, Error> {
     })
 }
 
-/// Head of each place, and last of those left over where there are any.
-fn takes(spec: &TrialSpec, n: u32, draws: &mut Draws) -> Result<Vec<u32>, Error> {
+/// The share of each place, and last of those left over where there are any, in parts of one size. Places without a
+/// number have exactly equal shares: which of them gets one more is drawn with the rest.
+fn parts(spec: &TrialSpec, n: u32) -> Result<Vec<u32>, Error> {
     let n_places = u32::try_from(spec.places.len()).unwrap_or(u32::MAX);
     if n < n_places {
         return Err(Error::new(
@@ -263,25 +264,15 @@ fn takes(spec: &TrialSpec, n: u32, draws: &mut Draws) -> Result<Vec<u32>, Error>
     let said = u32::try_from(said).expect("at most the cows on hand");
     let rest = n - said;
     let open = u32::try_from(open).expect("at most the places");
-    // Which of equal places gets one more is drawn.
-    let mut more: Vec<u32> = (0..open)
-        .map(|at| u32::from(at < rest % open.max(1)))
-        .collect();
-    draws.shuffle(&mut more);
-    let mut more = more.into_iter();
-    let mut takes: Vec<u32> = spec
+    let mut parts: Vec<u32> = spec
         .places
         .iter()
-        .map(|place| {
-            place
-                .head
-                .unwrap_or_else(|| rest / open.max(1) + more.next().unwrap_or(0))
-        })
+        .map(|place| place.head.map_or(rest, |head| head * open.max(1)))
         .collect();
     if open == 0 && rest > 0 {
-        takes.push(rest);
+        parts.push(rest);
     }
-    Ok(takes)
+    Ok(parts)
 }
 
 /// Cows alike in what is known to matter.
