@@ -13,6 +13,7 @@ fn help_needs_no_manual() {
         ("help-report.txt", vec!["report", "--help"]),
         ("help-check.txt", vec!["check", "--help"]),
         ("help-explain.txt", vec!["explain", "--help"]),
+        ("help-trial.txt", vec!["trial", "--help"]),
     ] {
         let run = fairpen(arguments);
         assert_eq!((run.code, run.err.as_str()), (0, ""), "{name}");
