@@ -50,6 +50,8 @@ fn weights_of_a_scale_land_on_the_calves_of_that_season() {
             ("import.merge.left_out", Some(4)),
             ("import.merge.left_out", Some(6)),
             ("import.merge.tag_alone", Some(5)),
+            // 104 has no birth date on record; all have their sex.
+            ("import.column.none", Some(5)),
         ]
     );
     office.commit(scale);

@@ -284,3 +284,45 @@ fn the_days_entries_of_the_alley_leave_the_old_weights_whole() {
     assert_eq!(calf(&laptop), "2026-10-13,,455,,");
     assert_eq!(fair(&laptop), before);
 }
+
+#[test]
+fn only_calves_that_end_up_without_it_are_warned_about() {
+    let warned = |text: &str, match_rows: bool| -> Vec<(String, Option<u32>)> {
+        let mut desk = book("2026-10-13,,455,,");
+        show(&mut desk, text);
+        desk.import_merge(MergeChoices {
+            match_rows,
+            ..MergeChoices::default()
+        })
+        .expect("no rows are named");
+        let (_, imported) = desk.import_shown().expect("a file");
+        let shown = desk.import_merge_shown().expect("a sheet with rows");
+        imported
+            .notes
+            .iter()
+            .chain(&shown.plan.notes)
+            .filter(|note| note.code == "import.column.none")
+            .map(|note| (note.message.clone(), note.place.line))
+            .collect()
+    };
+    let yearling = "tag,born,yearling date,yearling wt\n417,2026-03-17,2027-03-20,830\n";
+    assert_eq!(warned(yearling, true), [], "all of it is on record");
+    let all_new: Vec<String> = warned(yearling, false)
+        .into_iter()
+        .map(|(message, _)| message)
+        .collect();
+    assert_eq!(all_new.len(), 3, "{all_new:?}");
+    assert!(
+        all_new[0].starts_with("No column was taken for Sex; without it these calves"),
+        "{all_new:?}"
+    );
+    let one_new = format!("{yearling}999,2026-03-20,2027-03-20,800\n");
+    assert_eq!(
+        warned(&one_new, true)[0],
+        (
+            "No column was taken for Sex; 1 calf of the file will be without, with no adjusted 205-day weight."
+                .to_owned(),
+            Some(3)
+        )
+    );
+}

@@ -12,9 +12,9 @@ use fairpen_engine::sheet::day::Day;
 use tsify::Ts;
 use wasm_bindgen::prelude::wasm_bindgen;
 
-use crate::refusal::{Answer, give_all, refused as thrown, take};
+use crate::refusal::{Answer, give, give_all, refused as thrown, take};
 use crate::session::Session;
-use crate::types::{PadAnimal, PadDone, PadEntry, ValueCount};
+use crate::types::{PadAnimal, PadCell, PadDone, PadDoubts, PadEntry, ValueCount};
 
 #[wasm_bindgen]
 impl Session {
@@ -41,16 +41,29 @@ impl Session {
                     call: animal.call,
                     words: animal.words,
                     last: animal.last,
+                    off_list: animal.off_list,
                 })
                 .collect(),
         )
     }
 
-    /// What is doubtful about an entry, in sentences to ask about; none when nothing is.
-    pub fn pad_doubts(&self, e: Ts<PadEntry>) -> Answer<Vec<String>> {
-        self.desk
+    /// What is to be asked before an entry is made.
+    pub fn pad_doubts(&self, e: Ts<PadEntry>) -> Answer<Ts<PadDoubts>> {
+        let doubts = self
+            .desk
             .pad_doubts(&self.entry_of(take(e)?)?)
-            .map_err(|refusal| thrown(&refusal))
+            .map_err(|refusal| thrown(&refusal))?;
+        let (replaces, keep_both) = doubts
+            .replaced
+            .map(|replaced| (replaced.deed, replaced.keep_both))
+            .unwrap_or_default();
+        let (keep_both, other_entry) = keep_both.unzip();
+        give(PadDoubts {
+            sentences: doubts.sentences,
+            replaces,
+            keep_both: keep_both.unwrap_or_default(),
+            other_entry: other_entry.map(entry_form),
+        })
     }
 
     /// Makes an entry; gives its journal record.
@@ -128,6 +141,20 @@ fn task(key: &str) -> Answer<Task> {
             "This is a fault in the program: please report it.",
         ))
     })
+}
+
+/// An entry that goes into a row of its own.
+fn entry_form(entry: Entry) -> PadEntry {
+    PadEntry {
+        task: entry.task.key().to_owned(),
+        row_key: None,
+        day: entry.day.iso(),
+        cells: entry
+            .cells
+            .into_iter()
+            .map(|(column, text)| PadCell { column, text })
+            .collect(),
+    }
 }
 
 fn day(text: &str) -> Day {

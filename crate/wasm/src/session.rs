@@ -84,6 +84,7 @@ impl Session {
             revision: u32::try_from(book.revision()).unwrap_or(u32::MAX),
             looks: u32::try_from(book.looks.revision()).unwrap_or(u32::MAX),
             title: book.settings.title.clone(),
+            work_list: book.work_list.clone(),
             weight_unit: book.settings.weight_unit.symbol().to_owned(),
             sheets: SheetKind::ALL
                 .into_iter()

@@ -82,6 +82,8 @@ pub struct BookState {
     pub looks: u32,
     /// The book's name.
     pub title: String,
+    /// In a work list for the alley the place whose calves are expected, empty for every place.
+    pub work_list: Option<String>,
     /// `lb` or `kg`.
     pub weight_unit: String,
     /// All sheets, in order.
@@ -1378,6 +1380,8 @@ pub struct PadAnimal {
     pub words: String,
     /// What is written there already, or empty.
     pub last: String,
+    /// The book is a work list, and the animal is not on it.
+    pub off_list: bool,
 }
 
 /// One fact about one animal, as typed in the alley.
@@ -1386,7 +1390,8 @@ pub struct PadAnimal {
 pub struct PadEntry {
     /// `weaning`, `birth`, `yearling`, `weighing`, `calving` or `pregnancy`.
     pub task: String,
-    /// The calf's row for weaning, birth and yearling weights.
+    /// The calf's row for weaning, birth and yearling weights; `undefined`, with a tag among the cells, for a calf that
+    /// is not on record.
     pub row_key: Option<u32>,
     /// ISO date.
     pub day: String,
@@ -1402,6 +1407,21 @@ pub struct PadCell {
     pub column: String,
     /// What was typed.
     pub text: String,
+}
+
+/// What is to be asked before an entry is made in the alley.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct PadDoubts {
+    /// What is unlikely, twice, or written over; empty when there is nothing to ask.
+    pub sentences: Vec<String>,
+    /// What is said yes to when a weight on record would be replaced: `replace 455 lb of 2026-10-13 by 519 lb`; else
+    /// empty.
+    pub replaces: String,
+    /// In words, how both can be kept; empty when they cannot.
+    pub keep_both: String,
+    /// The entry that keeps both.
+    pub other_entry: Option<PadEntry>,
 }
 
 /// An entry as it stands in the records.

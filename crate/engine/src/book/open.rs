@@ -63,6 +63,7 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
     let descriptor: Descriptor = files.description(DESCRIPTOR, MOST_DESCRIPTION_BYTES)?;
     let accepted = settings.accepted;
     let remembered = settings.remembered;
+    let work_list = settings.work_list;
     let settings = settings_from(settings.settings).ok_or_else(|| {
         Error::new(
             "book.settings",
@@ -75,6 +76,7 @@ pub fn open(bytes: &[u8]) -> Result<Workbook, Error> {
     let mut book = Workbook::new();
     let unit = settings.weight_unit;
     book.settings = settings;
+    book.work_list = work_list;
     let mut seen: Vec<&str> = Vec::new();
     for resource in &descriptor.resources {
         if seen.contains(&resource.name.as_str()) {

@@ -46,6 +46,9 @@ pub struct SettingsFile {
     /// How files of one shape are read.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub remembered: Vec<RememberedForm>,
+    /// In a work list the place whose calves are expected; empty: every place.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub work_list: Option<String>,
 }
 
 /// `datapackage.json`.

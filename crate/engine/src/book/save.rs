@@ -126,6 +126,7 @@ fn write_book(book: &Workbook) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
                 })
             })
             .collect(),
+        work_list: book.work_list.clone(),
     })?)?;
     if let Some(looks) = looks_file(&book.looks) {
         zip.start_file(LOOKS, options)?;

@@ -69,8 +69,10 @@ impl Said<'_> {
             ),
             Code::TagDuplicate => (
                 format!(
-                    "Tag {} stands twice among the calves born in one year; the first is in {}.",
+                    "Tag {} stands twice among the calves born in one year: {} here, and {} in {}.",
                     self.cell("tag"),
+                    self.sex_and_birth(self.finding.row),
+                    self.sex_and_birth(other),
                     self.other_row()
                 ),
                 "Correct the wrong tag, or take one row out if the calf was entered twice.",

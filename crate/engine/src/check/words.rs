@@ -155,6 +155,21 @@ impl Said<'_> {
         }
     }
 
+    /// A calf in words: `heifer born 2026-03-04`.
+    pub(super) fn sex_and_birth(&self, row: u32) -> String {
+        let said = |key: &str| {
+            self.table
+                .column(key)
+                .map(|column| cell_text(column, row))
+                .filter(|text| !text.is_empty())
+        };
+        format!(
+            "{} born {}",
+            said("sex").unwrap_or_else(|| "sex blank,".to_owned()),
+            self.cell_of(row, "birth_date")
+        )
+    }
+
     /// The column at a position of the table.
     pub(super) fn column_at(&self, position: u32) -> Option<&Column> {
         self.table.columns().get(position as usize)

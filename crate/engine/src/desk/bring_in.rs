@@ -176,6 +176,12 @@ impl Desk {
                 let renamed = self.named_by_record(&mut imported);
                 let merge = self.held_against_record(&mut imported);
                 let asked = self.names_to_ask(&imported.table, merge.as_ref());
+                if merge.is_some() {
+                    // Calves on record may have what the file lacks: said with what becomes of the rows.
+                    imported
+                        .notes
+                        .retain(|note| note.code != "import.column.none");
+                }
                 let file = self.bringing_in.as_mut().ok_or_else(not_begun)?;
                 file.merge = merge;
                 file.renamed = renamed;
@@ -247,7 +253,7 @@ impl Desk {
         let imported = file.imported.as_ref()?;
         let merge = file.merge.as_ref()?;
         let here = self.book.sheet(imported.plan.sheet);
-        let plan = if file.choices.match_rows {
+        let mut plan = if file.choices.match_rows {
             merge::carry_out(here, &imported.table, merge, &file.choices)
         } else {
             MergePlan {
@@ -255,6 +261,13 @@ impl Desk {
                 ..MergePlan::default()
             }
         };
+        plan.notes.extend(merge::still_needed(
+            here,
+            &imported.table,
+            &imported.plan,
+            merge,
+            &file.choices,
+        ));
         Some(MergeShown {
             merge,
             choices: &file.choices,

@@ -371,8 +371,19 @@ pub(super) fn about_column(
     }
 }
 
-/// What the arithmetic needs and no column was taken for.
-pub(super) fn about_needed_columns(notes: &mut Notes, plan: &ImportPlan) {
+/// Something the arithmetic needs that no column was taken for.
+pub(super) struct MissingColumn {
+    /// In words, to stand after "for".
+    pub words: &'static str,
+    /// Keys of the columns of which one would do.
+    pub keys: &'static [&'static str],
+    /// A header that is understood.
+    header: &'static str,
+}
+
+/// What the arithmetic needs and no column was taken for; none where no column is known at all, which
+/// `import.header.unknown` says.
+pub(super) fn missing_columns(plan: &ImportPlan) -> Vec<MissingColumn> {
     const NEEDED: [(&str, &[&str], &str); 4] = [
         ("Sex", &["sex"], "Sex"),
         ("Born", &["birth_date"], "Birth date"),
@@ -388,25 +399,39 @@ pub(super) fn about_needed_columns(notes: &mut Notes, plan: &ImportPlan) {
             .iter()
             .any(|column| matches!(&column.target, Target::Known(known) if known == key))
     };
-    if !SheetKind::Calves
+    let any_known = SheetKind::Calves
         .columns()
         .iter()
-        .any(|column| taken(column.key))
-    {
-        return; // said by import.header.unknown
+        .any(|column| taken(column.key));
+    if plan.sheet != SheetKind::Calves || !any_known {
+        return Vec::new();
     }
-    for (words, keys, header) in NEEDED {
-        if !keys.iter().any(|key| taken(key)) {
-            notes.file(
-                "import.column.none",
-                Severity::Doubtful,
-                format!(
-                    "No column was taken for {words}; without it these calves get no adjusted 205-day weight."
-                ),
-                &format!(
-                    "If the file has it, say which column it is, or head that column \"{header}\"."
-                ),
-            );
-        }
+    NEEDED
+        .into_iter()
+        .filter(|(_, keys, _)| !keys.iter().any(|key| taken(key)))
+        .map(|(words, keys, header)| MissingColumn {
+            words,
+            keys,
+            header,
+        })
+        .collect()
+}
+
+/// Message and hint about something that none of the calves of a file has.
+pub(super) fn words_of_missing(missing: &MissingColumn) -> (String, String) {
+    let MissingColumn { words, header, .. } = missing;
+    (
+        format!(
+            "No column was taken for {words}; without it these calves get no adjusted 205-day weight."
+        ),
+        format!("If the file has it, say which column it is, or head that column \"{header}\"."),
+    )
+}
+
+/// Says what the arithmetic needs and no column was taken for.
+pub(super) fn about_needed_columns(notes: &mut Notes, plan: &ImportPlan) {
+    for missing in missing_columns(plan) {
+        let (message, hint) = words_of_missing(&missing);
+        notes.file("import.column.none", Severity::Doubtful, message, &hint);
     }
 }

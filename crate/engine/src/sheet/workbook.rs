@@ -23,6 +23,9 @@ pub struct Workbook {
     pub remembered: Remembered,
     /// How the sheets look; no result depends on it.
     pub looks: Looks,
+    /// In a work list for the alley the place whose calves are expected (empty: every place); `None` in other books.
+    /// No result depends on it.
+    pub work_list: Option<String>,
     tables: Vec<Table>,
     revision: u64,
 }
@@ -41,6 +44,7 @@ impl Workbook {
             accepted: Accepted::new(),
             remembered: Remembered::new(),
             looks: Looks::default(),
+            work_list: None,
             tables: SheetKind::ALL.into_iter().map(Table::new).collect(),
             revision: 0,
         }

@@ -1,7 +1,8 @@
 //! What was typed, as a command.
 //!
 //! Enters: an [`Entry`]. Leaves: the command.
-//! Always true: texts are read by the sheet's own rules, as if typed into its cells.
+//! Always true: texts are read by the sheet's own rules, as if typed into its cells; a weight and its day are written
+//! together; a calf that is not on record gets a row of its own, with a note that says so.
 //! Never: writes over the day of weaning; a later weighing gets a day of its own.
 
 use super::Task;
@@ -16,12 +17,33 @@ use crate::sheet::schema::SheetKind;
 pub struct Entry {
     /// What is being done.
     pub task: Task,
-    /// The calf's row for weaning, birth and yearling weights.
+    /// The calf's row for weaning, birth and yearling weights; none, with a tag among the cells, for a calf that is
+    /// not on record.
     pub row: Option<u32>,
     /// The day it was done.
     pub day: Day,
     /// Texts by column of the task's sheet.
     pub cells: Vec<(String, String)>,
+}
+
+/// How the note of a row begins that was made because nothing on record had the tag.
+pub(super) const NOT_ON_RECORD: &str = "Not on record when entered in the alley";
+
+impl Entry {
+    /// The text of a cell, without spaces around it.
+    pub(super) fn text(&self, key: &str) -> &str {
+        self.cells
+            .iter()
+            .find(|(column, _)| column == key)
+            .map_or("", |(_, text)| text.trim())
+    }
+
+    /// Whether it makes a row for a calf that is not on record.
+    pub(super) fn is_of_unknown_calf(&self) -> bool {
+        matches!(self.task, Task::Weaning | Task::Birth | Task::Yearling)
+            && self.row.is_none()
+            && !self.text("tag").is_empty()
+    }
 }
 
 impl Desk {
@@ -38,7 +60,12 @@ impl Desk {
                 "Choose the day at the top.",
             ));
         }
-        if entry.cells.iter().all(|(_, text)| text.trim().is_empty()) {
+        let named_only = |key: &str| entry.is_of_unknown_calf() && key == "tag";
+        if entry
+            .cells
+            .iter()
+            .all(|(key, text)| text.trim().is_empty() || named_only(key))
+        {
             return Err(Error::new(
                 "sheet.pad.nothing",
                 "Nothing was typed yet.",
@@ -46,8 +73,10 @@ impl Desk {
             ));
         }
         match entry.task {
-            Task::Weaning | Task::Birth | Task::Yearling => self.calf_command(entry),
-            Task::Weighing | Task::Calving | Task::Pregnancy => Ok(self.new_row_command(entry)),
+            Task::Weaning | Task::Birth | Task::Yearling if !entry.is_of_unknown_calf() => {
+                self.calf_command(entry)
+            }
+            _ => Ok(self.new_row_command(entry)),
         }
     }
 
@@ -75,7 +104,7 @@ impl Desk {
         match entry.task {
             Task::Weaning => {
                 let weaned = day_of("wean_date");
-                if weaned.is_missing() {
+                if weaned.is_missing() && day_of("weigh_date").is_missing() {
                     cells.push(("wean_date".to_owned(), iso));
                 } else if weaned != entry.day {
                     cells.push(("weigh_date".to_owned(), iso));
@@ -95,10 +124,19 @@ impl Desk {
     fn new_row_command(&self, entry: &Entry) -> Command {
         let sheet = entry.task.sheet();
         let row = u32::try_from(self.book().sheet(sheet).n_keys()).unwrap_or(u32::MAX);
-        let (_, day) = entry.task.columns();
+        let day = match entry.task {
+            Task::Weaning => "wean_date",
+            task => task.columns().1,
+        };
         let mut cells = entry.cells.clone();
         if !cells.iter().any(|(key, _)| key == day) {
             cells.push((day.to_owned(), entry.day.iso()));
+        }
+        if entry.is_of_unknown_calf() {
+            cells.push((
+                "note".to_owned(),
+                format!("{NOT_ON_RECORD} on {}.", entry.day.iso()),
+            ));
         }
         Command::Together(vec![
             Command::AddRows { sheet, n_rows: 1 },

@@ -2,13 +2,15 @@
 //!
 //! Enters: a task, the day, and what was typed: a tag, its last digits, or an EID's. Leaves: animals, likeliest
 //! first, each with the text that names it and no other that day.
-//! Always true: whole tags come before endings, endings before beginnings; among equals the youngest first,
-//! since tags are used again. Animals that had left by the day are not offered.
+//! Always true: whole tags come before endings, endings before beginnings, tags before electronic IDs, which are
+//! said; among equals the youngest first, since tags are used again. Animals that had left by the day are not
+//! offered. Those that are not on the work list come last, and only when the text names them whole.
 //! Never: offers more than was asked for.
 
 use std::cmp::Reverse;
 
 use super::Task;
+use crate::animals::plain::plain_electronic_id;
 use crate::animals::{self, Among, Deed};
 use crate::desk::Desk;
 use crate::sheet::day::Day;
@@ -31,6 +33,8 @@ pub struct Animal {
     pub words: String,
     /// What is known of the thing being done: `last 512 lb on 2026-09-28`; empty when nothing.
     pub last: String,
+    /// The book is a work list, and the animal is not on it.
+    pub off_list: bool,
 }
 
 /// How well a text fits, best first.
@@ -40,7 +44,22 @@ enum Fit {
     End,
     Start,
     Within,
+    WholeElectronicId,
+    EndOfElectronicId,
 }
+
+impl Fit {
+    fn by_electronic_id(self) -> bool {
+        self >= Fit::WholeElectronicId
+    }
+
+    fn is_whole(self) -> bool {
+        matches!(self, Fit::Whole | Fit::WholeElectronicId)
+    }
+}
+
+/// Digits of an electronic ID that are said when it was found by them, at least.
+const FEWEST_SAID: usize = 4;
 
 fn fit(name: &str, wanted: &str) -> Option<Fit> {
     let name = name.to_lowercase();
@@ -54,6 +73,27 @@ fn fit(name: &str, wanted: &str) -> Option<Fit> {
         Some(Fit::Within)
     } else {
         None
+    }
+}
+
+fn fit_of_electronic_id(id: &str, wanted: &str) -> Option<Fit> {
+    let (id, wanted) = (plain_electronic_id(id), plain_electronic_id(wanted));
+    if wanted.is_empty() || !id.ends_with(&wanted) {
+        None
+    } else if id == wanted {
+        Some(Fit::WholeElectronicId)
+    } else {
+        Some(Fit::EndOfElectronicId)
+    }
+}
+
+/// `EID ...0117`, with all digits that were typed.
+fn electronic_id_words(id: &str, wanted: &str) -> String {
+    let id: Vec<char> = plain_electronic_id(id).chars().collect();
+    let n_said = plain_electronic_id(wanted).chars().count().max(FEWEST_SAID);
+    match id.len().checked_sub(n_said) {
+        None | Some(0) => format!("EID {}", String::from_iter(id)),
+        Some(n_left) => format!("EID ...{}", String::from_iter(&id[n_left..])),
     }
 }
 
@@ -76,19 +116,34 @@ impl Desk {
         let mut animals: Vec<(Fit, Reverse<Day>, Animal)> = found
             .into_iter()
             .map(|(fit, born, sheet, row)| (fit, born, self.animal(task, sheet, row)))
+            .filter(|(fit, _, animal)| !animal.off_list || fit.is_whole())
             .collect();
         if matches!(task, Task::Calving | Task::Pregnancy) {
             animals.extend(self.dams_by_name(&wanted));
         }
         animals.sort_by(|one, other| {
-            (one.0, one.1)
-                .cmp(&(other.0, other.1))
+            (one.2.off_list, one.0, one.1)
+                .cmp(&(other.2.off_list, other.0, other.1))
                 .then_with(|| natural_order(&one.2.tag, &other.2.tag))
         });
+        // However many fit, one that is not expected but named whole is not lost among them.
+        let expected = animals.partition_point(|(_, _, animal)| !animal.off_list);
+        let off_list = animals.split_off(expected);
         animals.truncate(most);
+        animals.extend(off_list.into_iter().take(most));
         animals
             .into_iter()
-            .map(|(_, _, animal)| self.called(task, animal, on))
+            .map(|(fit, _, mut animal)| {
+                if fit.by_electronic_id() {
+                    let id = animal
+                        .row
+                        .and_then(|row| self.shown_cell(animal.sheet, "eid", row as usize))
+                        .map_or_else(String::new, |cell| cell.text);
+                    animal.words =
+                        format!("{}, {}", electronic_id_words(&id, &wanted), animal.words);
+                }
+                self.called(task, animal, on)
+            })
             .collect()
     }
 
@@ -121,14 +176,15 @@ impl Desk {
         let table = self.book().sheet(sheet);
         let texts = |key: &str| table.column(key).and_then(|column| column.texts());
         let days = |key: &str| table.column(key).and_then(|column| column.days());
-        let fits = |names: Option<&Interned>| -> Vec<Option<Fit>> {
+        let fits = |names: Option<&Interned>, fit: fn(&str, &str) -> Option<Fit>| {
             names.map_or_else(Vec::new, |names| {
                 names.texts().map(|name| fit(name, wanted)).collect()
             })
         };
         // Each distinct text is looked at once.
         let (tags, eids) = (texts("tag"), texts("eid"));
-        let (tag_fits, eid_fits) = (fits(tags), fits(eids));
+        let tag_fits: Vec<Option<Fit>> = fits(tags, fit);
+        let eid_fits: Vec<Option<Fit>> = fits(eids, fit_of_electronic_id);
         let of_row = |names: Option<&Interned>, fits: &[Option<Fit>], row: usize| {
             let code = *names?.codes().get(row)?;
             fits.get(code as usize).copied().flatten()
@@ -171,13 +227,14 @@ impl Desk {
                     call: name.to_owned(),
                     words: "named as a dam, not on the cows sheet".to_owned(),
                     last: String::new(),
+                    off_list: false,
                 };
                 Some((fit(name, wanted)?, Reverse(Day::MISSING), animal))
             })
             .collect()
     }
 
-    fn animal(&self, task: Task, sheet: SheetKind, row: u32) -> Animal {
+    pub(super) fn animal(&self, task: Task, sheet: SheetKind, row: u32) -> Animal {
         let cell = |key: &str| {
             self.shown_cell(sheet, key, row as usize)
                 .map(|cell| cell.text)
@@ -211,16 +268,10 @@ impl Desk {
             words.push(sheet.label().to_lowercase());
         }
         let unit = self.book().settings.weight_unit.symbol();
-        let last = match task {
-            Task::Weaning | Task::Birth | Task::Yearling => {
-                let (key, day) = task.columns();
-                cell(key).map(|weight| match cell(day).or_else(|| cell("wean_date")) {
-                    Some(day) if task != Task::Birth => format!("{weight} {unit} on {day}"),
-                    _ => format!("{weight} {unit}"),
-                })
-            }
-            Task::Weighing | Task::Calving | Task::Pregnancy => None,
-        };
+        let last = self.written(task, row).map(|(weight, day)| match day {
+            Some(day) => format!("{weight} {unit} on {day}"),
+            None => format!("{weight} {unit}"),
+        });
         Animal {
             sheet,
             row: Some(row),
@@ -228,6 +279,25 @@ impl Desk {
             call: cell("tag").unwrap_or_default(),
             words: words.join(", "),
             last: last.unwrap_or_default(),
+            off_list: !self.is_on_list(sheet, row),
         }
+    }
+    /// The weight that stands in a calf's row already, and its day where that is known; none for entries that make a
+    /// row of their own.
+    pub(super) fn written(&self, task: Task, row: u32) -> Option<(String, Option<String>)> {
+        let cell = |key: &str| {
+            self.shown_cell(task.sheet(), key, row as usize)
+                .map(|cell| cell.text)
+                .filter(|text| !text.is_empty())
+        };
+        let (key, day) = task.columns();
+        let day = match task {
+            Task::Weaning => cell(day).or_else(|| cell("wean_date")),
+            Task::Yearling => cell(day),
+            // A birth weight has no day of its own.
+            Task::Birth => None,
+            Task::Weighing | Task::Calving | Task::Pregnancy => return None,
+        };
+        Some((cell(key)?, day))
     }
 }

@@ -6,6 +6,7 @@
 //! Never: counts an entry of another day.
 
 use super::Task;
+use super::entry::NOT_ON_RECORD;
 use crate::desk::Desk;
 use crate::share::text_safety::guard_formula;
 use crate::sheet::day::Day;
@@ -113,8 +114,17 @@ impl Desk {
         let sheet = task.sheet();
         let table = self.book().sheet(sheet);
         let columns: Vec<String> = match task {
-            Task::Weaning | Task::Birth | Task::Yearling => vec![task.columns().0.to_owned()],
-            Task::Weighing | Task::Calving | Task::Pregnancy => table
+            Task::Weaning | Task::Birth | Task::Yearling if !self.is_of_unknown_calf(row) => {
+                let (weight, day) = task.columns();
+                // A day without its weight would be taken for that of the next one.
+                let day = Some(day).filter(|_| task != Task::Birth);
+                [Some(weight), day]
+                    .into_iter()
+                    .flatten()
+                    .map(str::to_owned)
+                    .collect()
+            }
+            _ => table
                 .columns()
                 .iter()
                 .filter(|column| !column.raw(row as usize).is_empty())
@@ -132,6 +142,12 @@ impl Desk {
                 })
                 .collect(),
         }
+    }
+
+    /// Whether a calf's row was made in the alley because nothing on record had its tag.
+    fn is_of_unknown_calf(&self, row: u32) -> bool {
+        self.pad_cell(Task::Calving, "note", row)
+            .starts_with(NOT_ON_RECORD)
     }
 
     fn rows_of_day(&self, task: Task, day: Day) -> Vec<u32> {
@@ -154,7 +170,8 @@ impl Desk {
                 } else {
                     own
                 };
-                let holds = task == Task::Calving || !entered.raw(row).is_empty();
+                let holds =
+                    matches!(task, Task::Calving | Task::Pregnancy) || !entered.raw(row).is_empty();
                 !then.is_missing() && then == day && holds
             })
             .filter_map(|row| u32::try_from(row).ok())
@@ -179,9 +196,13 @@ impl Desk {
         let cell = |key: &str| Some(self.pad_cell(task, key, row)).filter(|text| !text.is_empty());
         let weight = |key: &str| cell(key).map(|text| format!("{text} {unit}"));
         let parts = match task {
-            Task::Weaning | Task::Birth | Task::Yearling | Task::Weighing => {
-                vec![weight(task.columns().0)]
+            Task::Weaning | Task::Birth | Task::Yearling => {
+                let marked = self
+                    .is_of_unknown_calf(row)
+                    .then(|| "not on record".to_owned());
+                vec![weight(task.columns().0), marked]
             }
+            Task::Weighing => vec![weight("weight")],
             Task::Calving => vec![
                 cell("sex"),
                 cell("dam").map(|dam| format!("dam {dam}")),

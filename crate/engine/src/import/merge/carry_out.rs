@@ -37,7 +37,7 @@ pub struct Plan {
 }
 
 /// What becomes of one row.
-enum Deed {
+pub(super) enum Deed {
     Add,
     Into {
         row: u32,
@@ -56,7 +56,8 @@ enum Deed {
     AskTakenOff,
 }
 
-fn deed(row: &MergeRow, at: u32, choices: &MergeChoices) -> Deed {
+/// What the choices make of a row.
+pub(super) fn deed(row: &MergeRow, at: u32, choices: &MergeChoices) -> Deed {
     match choices.rows.get(&at) {
         Some(RowChoice::Add) => return Deed::Add,
         Some(RowChoice::LeaveOut) => return Deed::LeaveOut,

@@ -12,10 +12,12 @@ mod compare;
 mod identity;
 mod keyed;
 mod measured;
+mod still_needed;
 mod taken_off;
 
 pub use carry_out::{Plan, carry_out};
 pub use compare::{CellState, Columns, ComparedCell};
+pub use still_needed::still_needed;
 
 use crate::animals::plain::{plain, plain_electronic_id};
 pub use crate::sheet::merge_choices::{MergeChoices, RowChoice, TakenOffChoice};
