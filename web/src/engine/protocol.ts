@@ -7,7 +7,7 @@
  */
 import type {
   BookDifferenceInfo, BookState, CardInfo, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, DoubleInfo, FormulaCheck, FormulaCompletion, FormulaFunction,
-  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportName, ImportPreview, ImportRow, LookParts, NamedByInfo, NamedInfo, NameOffer, PadAnimal, PadDone, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
+  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportName, ImportPreview, ImportRow, LookParts, NamedByInfo, NamedInfo, NameOffer, PadAnimal, PadDone, PadDoubts, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
   ReplaceCount, ReplaceRequest, RowsAside, RowsRequest, SeenInfo, SeenRequest, SettingsForm, SheetLook, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { VersionList } from './book-versions.ts';
@@ -133,7 +133,7 @@ export interface BookCalls {
   problems: { ask: { perGroup: number }; answer: ProblemGroup[] };
   acceptedProblems: { ask: { perGroup: number }; answer: ProblemGroup[] };
   padAnimals: { ask: { task: string; text: string; day: string; most: number }; answer: PadAnimal[] };
-  padDoubts: { ask: { entry: PadEntry }; answer: string[] };
+  padDoubts: { ask: { entry: PadEntry }; answer: PadDoubts };
   padEnter: { ask: { entry: PadEntry }; answer: Changed };
   padTakeBack: { ask: { task: string; rowKey: number }; answer: Changed };
   padToday: { ask: { task: string; day: string }; answer: PadDone[] };

@@ -185,7 +185,7 @@ export class App extends EventTarget {
     remember(LAST_BOOK, opened.book.id);
     this.waitForBook();
     void askToKeep(false).then((keeping) => { this.keeping = keeping; });
-    if (goTo) this.go(route('fair'));
+    if (goTo) this.go(route(opened.state.workList == null ? 'fair' : 'pad'));
     this.notify();
   }
 

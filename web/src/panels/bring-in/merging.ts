@@ -96,7 +96,7 @@ export class Merging extends View {
     const beside = row.against !== undefined || row.againstTakenOff !== undefined;
     const told = row.cells.filter((cell) => cell.state !== 'silent' && (whole || cell.state !== 'same'));
     return html`${told.map((cell) => html`<span class="merge-cell"><span class="soft">${cell.label}</span> ${cell.incoming}${
-      cell.onRecord === '' || !beside ? nothing : html` <span class="soft">(${row.againstTakenOff === undefined ? 'book' : 'taken off'}: ${cell.onRecord})</span>`}</span> `)}`;
+      !beside || (cell.onRecord === '' && cell.state !== 'differs') ? nothing : html` <span class="soft">(${row.againstTakenOff === undefined ? 'book' : 'taken off'}: ${cell.onRecord === '' ? 'blank' : cell.onRecord})</span>`}</span> `)}`;
   }
 
   private rowChoice(row: ImportRow): TemplateResult {

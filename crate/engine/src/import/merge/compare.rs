@@ -33,7 +33,7 @@ pub struct ComparedCell {
     pub column: String,
     /// What the file says.
     pub incoming: Value,
-    /// What is on record.
+    /// What is on record; for the day of a measured value the day that counts, in whichever column it stands.
     pub on_record: Value,
     /// How they stand to each other.
     pub state: CellState,

@@ -111,6 +111,10 @@ impl Measured {
         }
         let unread = bound.iter().any(|&at| cells[at].state == CellState::Unread);
         for at in bound {
+            if cells[at].column == self.day && own_here.is_none() {
+                // What the file's day stands against, wherever the record has it.
+                cells[at].on_record = other_here.clone().unwrap_or(Value::Missing);
+            }
             cells[at].state = if unread {
                 CellState::Unread
             } else {
