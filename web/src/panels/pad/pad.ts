@@ -130,7 +130,7 @@ export class Pad extends View {
       ${otherEntry === undefined ? nothing : html`<p class="soft">Both are kept when the new one is entered as another weighing, on the sheet Weights.</p>`}
       <div class=${replacing ? 'pad-acts pad-acts-words' : 'pad-acts'}><button type="button" @click=${this.change}>${replacing ? 'No' : 'Change it'}</button>
         ${otherEntry === undefined ? nothing : html`<button type="button" ?disabled=${this.busy} @click=${() => void this.check(otherEntry)}>${keepBoth.charAt(0).toUpperCase()}${keepBoth.slice(1)}</button>`}
-        <button type="button" class=${replacing ? '' : 'primary'} ?disabled=${this.busy} @click=${enter(this.asked)}>Yes, ${replacing ? wholeDates(replaces) : 'enter it'}</button></div></section>`;
+        <button type="button" class=${replacing ? '' : 'primary'} ?disabled=${this.busy} @click=${enter(this.asked)}><span>Yes, ${replacing ? wholeDates(replaces) : 'enter it'}</span></button></div></section>`;
   }
 
   private list(done: readonly PadDone[]): TemplateResult {
@@ -251,6 +251,7 @@ export class Pad extends View {
 
   private async check(entry: PadEntry): Promise<void> {
     this.failure = '';
+    this.said = '';
     this.busy = true;
     try {
       this.doubts = await this.app.engine.ask('padDoubts', { entry });
