@@ -7,6 +7,7 @@
 pub mod as_calf;
 pub mod calculated;
 pub mod checked;
+pub mod formula_check;
 pub mod made;
 pub mod rests_on;
 

@@ -4,9 +4,10 @@
 mod common;
 
 use common::{act, deed, desk_with_rows};
-use fairpen_engine::book::difference::difference;
+use fairpen_engine::book::difference::{CellDifference, difference};
 use fairpen_engine::book::{open::open, save::save};
 use fairpen_engine::desk::Desk;
+use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::schema::SheetKind;
 use proptest::prelude::*;
 
@@ -55,6 +56,55 @@ fn a_weight_moved_to_another_column_is_a_difference() {
     let weaned = desk_of("tag,wean_weight\n1,500\n");
     let yearling = desk_of("tag,yearling_weight\n1,500\n");
     assert_eq!(counts(&weaned, &yearling), (1, 1, 0));
+}
+
+#[test]
+fn changed_cells_and_rows_that_came_or_went_are_named() {
+    let mut desk = desk_of(FIRST);
+    let then = desk.save().expect("saved");
+    desk.change(Command::Together(vec![
+        Command::SetCells {
+            sheet: SheetKind::Calves,
+            cells: vec![CellEdit {
+                row: 3,
+                column: "wean_weight".to_owned(),
+                text: "541".to_owned(),
+            }],
+        },
+        Command::AddRows {
+            sheet: SheetKind::Calves,
+            n_rows: 1,
+        },
+        Command::SetCells {
+            sheet: SheetKind::Calves,
+            cells: vec![CellEdit {
+                row: 4,
+                column: "tag".to_owned(),
+                text: "9".to_owned(),
+            }],
+        },
+        Command::TakeOff {
+            sheet: SheetKind::Calves,
+            rows: vec![0],
+        },
+    ]))
+    .expect("sound");
+    let found = difference(&open(&then).expect("opened"), desk.book());
+    let calves = &found.sheets[0];
+    assert_eq!(calves.cells.n, 1);
+    assert_eq!(
+        calves.cells.listed,
+        [CellDifference {
+            row: "3".to_owned(),
+            column: "Weaning weight".to_owned(),
+            then: "540".to_owned(),
+            now: "541".to_owned(),
+        }]
+    );
+    assert_eq!(
+        (&calves.gone.listed[..], &calves.came.listed[..]),
+        (&["1".to_owned()][..], &["9".to_owned()][..])
+    );
 }
 
 #[test]

@@ -400,3 +400,32 @@ fn a_circle_in_a_book_from_elsewhere_is_an_error_and_not_the_end() {
     assert_eq!(column("two").error(3), Some(ErrorValue::Reference));
     assert_eq!(column("three").error(0), Some(ErrorValue::Name));
 }
+
+#[test]
+fn blanks_of_what_is_worked_out_are_counted_and_said() {
+    let mut desk = desk();
+    // A calf without a weight has no ratio, and would be called light.
+    desk.change(Command::Together(vec![Command::AddRows {
+        sheet: CALVES,
+        n_rows: 1,
+    }]))
+    .expect("a row");
+    let codes = |text: &str| {
+        let (troubles, _) = desk.check_formula(CALVES, "", text);
+        troubles
+            .into_iter()
+            .map(|trouble| (trouble.code, trouble.span.start))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(
+        codes("IF(ratio<95;\"cull\";\"keep\")"),
+        [("formula.blank", 3)]
+    );
+    assert_eq!(codes("100 - adj_205_weight"), [("formula.blank", 6)]);
+    assert_eq!(codes("IF(ISBLANK(ratio);NA();ratio<95)"), []);
+    assert_eq!(
+        codes("Weaning weight - Birth weight"),
+        [("formula.label", 0)]
+    );
+    assert_eq!(codes("TODAY() + 1"), [("formula.today", 0)]);
+}

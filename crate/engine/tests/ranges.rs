@@ -155,6 +155,7 @@ fn what_was_counted_is_replaced_and_one_undo_takes_it_back() {
             n_cells: 2,
             n_rows: 2,
             n_left_alone: 0,
+            n_not_understood: 0,
             first: Some(0),
         }
     );
@@ -204,8 +205,11 @@ fn new_text_is_read_as_if_it_had_been_typed() {
         .shown_cell(CALVES, "wean_weight", 3)
         .expect("there is such a column");
     assert_eq!((shown.text.as_str(), shown.unreadable), ("500", false));
-    desk.replace(CALVES, &replacement("500", "heavy", &["wean_weight"]))
-        .expect("can be replaced");
+    let heavy = replacement("500", "heavy", &["wean_weight"]);
+    let count = desk.count_replace(CALVES, &heavy);
+    assert!(count.n_cells > 0);
+    assert_eq!(count.n_not_understood, count.n_cells);
+    desk.replace(CALVES, &heavy).expect("can be replaced");
     let shown = desk
         .shown_cell(CALVES, "wean_weight", 0)
         .expect("there is such a column");

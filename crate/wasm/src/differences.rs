@@ -10,7 +10,7 @@ use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::refusal::{Answer, give, refused};
 use crate::session::Session;
-use crate::types::{BookDifferenceInfo, SheetDifferenceInfo};
+use crate::types::{BookDifferenceInfo, CellDifferenceInfo, SheetDifferenceInfo};
 
 #[wasm_bindgen]
 impl Session {
@@ -32,6 +32,22 @@ fn info_of(sheet: SheetDifference) -> SheetDifferenceInfo {
         n_then: count(sheet.n_then),
         n_now: count(sheet.n_now),
         n_same: count(sheet.n_same),
+        n_cells: count(sheet.cells.n),
+        cells: sheet
+            .cells
+            .listed
+            .into_iter()
+            .map(|cell| CellDifferenceInfo {
+                row: cell.row,
+                column: cell.column,
+                then: cell.then,
+                now: cell.now,
+            })
+            .collect(),
+        n_gone: count(sheet.gone.n),
+        gone: sheet.gone.listed,
+        n_came: count(sheet.came.n),
+        came: sheet.came.listed,
         columns_then: sheet.columns_then,
         columns_now: sheet.columns_now,
         formulas: sheet.formulas,

@@ -47,6 +47,7 @@ impl Session {
             n_cells: n(count.n_cells),
             n_rows: n(count.n_rows),
             n_left_alone: n(count.n_left_alone),
+            n_not_understood: n(count.n_not_understood),
             first: count.first.map(n),
         })
     }

@@ -370,6 +370,8 @@ pub struct ReplaceCount {
     pub n_rows: u32,
     /// Cells of columns that are worked out; they are left alone.
     pub n_left_alone: u32,
+    /// Cells whose new text would not be understood in their column.
+    pub n_not_understood: u32,
     /// Position of the first such row, or `undefined`.
     pub first: Option<u32>,
 }
@@ -1458,12 +1460,38 @@ pub struct SheetDifferenceInfo {
     pub n_now: u32,
     /// Rows that stand in both.
     pub n_same: u32,
+    /// Cells that say something else, the first of them.
+    pub cells: Vec<CellDifferenceInfo>,
+    /// All such cells.
+    pub n_cells: u32,
+    /// Rows that were there then only, the first of them, by tag or name.
+    pub gone: Vec<String>,
+    /// All such rows.
+    pub n_gone: u32,
+    /// Rows that came since, the first of them, by tag or name.
+    pub came: Vec<String>,
+    /// All such rows.
+    pub n_came: u32,
     /// Her own columns that were there then and are not now.
     pub columns_then: Vec<String>,
     /// Her own columns that came since.
     pub columns_now: Vec<String>,
     /// Columns with another formula.
     pub formulas: Vec<String>,
+}
+
+/// A cell that says something else than it did.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct CellDifferenceInfo {
+    /// The row, by its present tag or name.
+    pub row: String,
+    /// Label of the column.
+    pub column: String,
+    /// Then; empty when blank.
+    pub then: String,
+    /// Now; empty when blank.
+    pub now: String,
 }
 
 /// A row that can be opened.

@@ -163,3 +163,47 @@ await journey('many cells with a finger', async ({ open, page, check, axe, scree
   await screenshot('sheet-replace-390');
   await axe('find and replace on a phone');
 }, { viewport: { width: 390, height: 844 }, context: { hasTouch: true, isMobile: true } });
+
+await journey('a filter by range, a space, a paste over what is worked out', async ({ open, page, check }) => {
+  await open('');
+  await openSample(page);
+  await goTo(page, 'calves');
+  const sheet = sheetOf(page);
+  await page.locator('fp-sheet fp-grid[data-ready]').waitFor();
+  const shown = () => page.locator('.sheet-head [role=status]').innerText();
+  const all = await shown();
+  await page.getByRole('button', { name: 'Filter' }).click();
+  const field = page.getByLabel('Adjusted 205-day weight contains, or is in a range such as >500');
+  await sheet.go(0, 'adj_205_weight');
+  await field.fill('>600');
+  await until(check, shown, (text) => /^\d+ of \d+ rows shown$/.test(text), 'some rows are over 600');
+  const over = Number.parseInt(await shown(), 10);
+  await field.fill('<=600');
+  await until(check, shown, (text) => /^\d+ of/.test(text) && Number.parseInt(text, 10) !== over, 'the others are not');
+  const under = Number.parseInt(await shown(), 10);
+  check.match(all, /^182 rows$/);
+  check.equal(over + under <= 182, true, 'a calf without a weight is in no range');
+  await field.fill('');
+  await until(check, shown, all, 'all rows again');
+
+  // A space begins a new text, as any other key does.
+  await sheet.go(0, 'note');
+  await page.keyboard.type('old');
+  await page.keyboard.press('Enter');
+  await until(check, () => sheet.text(0, 'note'), 'old', 'a note');
+  await sheet.go(0, 'note');
+  await page.keyboard.type(' new');
+  await page.keyboard.press('Enter');
+  await until(check, () => sheet.text(0, 'note'), 'new', 'the note is another');
+
+  // What is worked out stays, and that can be seen.
+  await sheet.go(0, 'ratio');
+  const ratio = await until(check, () => sheet.text(0, 'ratio'), (text) => text !== null, 'the ratio can be seen');
+  await page.evaluate(() => {
+    const data = new DataTransfer();
+    data.setData('text/plain', '1\t2\n3\t4\n');
+    document.querySelector('fp-grid .fpg-scroller').dispatchEvent(new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true }));
+  });
+  await page.locator('.fpg-note:not([hidden])').getByText(/cannot be typed over left alone/).waitFor();
+  check.equal(await sheet.text(0, 'ratio'), ratio, 'the ratio stands');
+}, { viewport: { width: 1280, height: 800 } });

@@ -79,6 +79,13 @@ await journey('versions of the last days', async ({ open, page, context, check, 
   await noteIs(page, check, 0, 'first day');
   await page.getByRole('button', { name: /^Undo\. Undo: bringing back the book of/ }).click();
   await noteIs(page, check, 0, 'second day');
+  // The steps before it are still there to be taken back, one by one, and done again.
+  await page.getByRole('button', { name: /^Undo\. Undo: bringing in/ }).click();
+  await page.getByRole('button', { name: /^Undo\. Undo: typing in Note/ }).click();
+  await noteIs(page, check, 0, 'first day');
+  await page.getByRole('button', { name: /^Redo\. Do again: typing in Note/ }).click();
+  await page.getByRole('button', { name: /^Redo\. Do again: bringing in/ }).click();
+  await noteIs(page, check, 0, 'second day');
   await page.getByRole('button', { name: /^Redo\. Do again: bringing back/ }).click();
   await noteIs(page, check, 0, 'first day');
 

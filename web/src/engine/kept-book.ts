@@ -12,7 +12,7 @@ import { Session } from './generated/core.js';
 import { BookVersions, moment, type VersionList } from './book-versions.ts';
 import type { Bytes, Changed, Opened, Saved } from './protocol.ts';
 import { claim, whenAsked, type Claim } from '../store/claim.ts';
-import { Gone, type BookMeta, type BringBackSteps, type Device, type JournalEntry, type KeptFile, type NewVersion } from '../store/device.ts';
+import { Gone, type BookMeta, type BringBackSteps, type Device, type JournalEntry, type KeptFile, type NewVersion, type VersionStep } from '../store/device.ts';
 import { dayIsOver, noDiary, noted, type VersionKind } from '../store/versions.ts';
 
 /** A snapshot is taken when this many records came since the last one. */
@@ -54,6 +54,12 @@ function joined(parts: readonly Uint8Array[]): Bytes {
   return whole;
 }
 
+/** Each is a whole book in memory; further back undo leads to the book as saved, without its own steps. */
+const MOST_PARKED = 3;
+
+/** A book that a version took the place of, with its steps; `undo` is where its own steps end. */
+interface Parked { version: number; session: Session; undo: VersionStep | null }
+
 export class KeptBook {
   private queue: Promise<unknown> = Promise.resolve();
   private idle: ReturnType<typeof setTimeout> | undefined;
@@ -62,6 +68,8 @@ export class KeptBook {
   private closed = false;
   private deaf = (): void => undefined;
   private readonly kept: BookVersions;
+  /** The books that versions took the place of in this tab, the last one last: undo leads back to their own steps too. */
+  private parked: Parked[] = [];
 
   private constructor(
     public session: Session,
@@ -265,30 +273,48 @@ export class KeptBook {
     await this.dayEnded();
     const { version, bytes } = await this.kept.find(id);
     const said = words === '' ? `bringing back the book of ${moment(version.at)}` : words;
-    const next = new Session();
+    const parked = way === 'undo' && this.parked.at(-1)?.version === id ? this.parked.pop() : undefined;
+    const next = parked?.session ?? new Session();
     try {
-      next.open(bytes);
+      if (parked === undefined) next.open(bytes);
       const now = Date.now();
       const seq = this.meta.lastSeq + 1;
       const kept = await this.asVersion();
       const present = kept === undefined ? await this.kept.made(own(this.session.save()), this.session.state(), this.meta, 'bring-back') : undefined;
       const back = { id: kept ?? present?.version.id ?? 0, words: said };
-      const steps: BringBackSteps = way === 'undo' ? { seq, undo: null, redo: back } : { seq, undo: back, redo: null };
+      const steps: BringBackSteps = way === 'undo' ? { seq, undo: parked?.undo ?? null, redo: back } : { seq, undo: back, redo: null };
+      const before = this.meta.steps?.undo ?? null;
       const diary = noted(noDiary(), said, way === 'undo' ? 'undone' : 'done', now);
       const { asVersion: _before, ...rest } = this.meta;
       const meta: BookMeta = { ...rest, title: next.state().title, savedAt: now, lastSeq: seq, snapshotSeq: seq, setAside: [], diary, steps };
       await this.write(() => this.device.keepSnapshot(meta, bytes, present));
       this.adopt(meta);
+      if (way !== 'undo') this.park({ version: back.id, session: this.session, undo: before });
+      else this.session.free();
     } catch (cause) {
-      next.free();
+      if (parked === undefined) next.free();
+      else this.parked.push(parked);
       if (isFull(cause)) throw new Error('This device has no room to keep the present state first, so nothing was brought back. Save a copy, make room, and try again.');
       throw cause;
     }
-    const before = this.session;
     this.session = next;
-    before.free();
     await this.thin();
     return this.opened([]);
+  }
+
+  private park(left: Parked): void {
+    // What had been taken back when the version came is done with: bringing back is a step like any other.
+    if (left.session.state().redo != null) {
+      left.session.free();
+      this.leaveParked(0);
+      return;
+    }
+    this.parked.push(left);
+    this.leaveParked(MOST_PARKED);
+  }
+
+  private leaveParked(most: number): void {
+    while (this.parked.length > most) this.parked.shift()?.session.free();
   }
 
   private async dayEnded(): Promise<void> {
@@ -367,6 +393,7 @@ export class KeptBook {
     clearTimeout(this.idle);
     await this.queue.catch(() => undefined);
     this.held.release();
+    this.leaveParked(0);
     this.session.free();
   }
 

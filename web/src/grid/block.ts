@@ -23,6 +23,8 @@ export function tooMany(sheet: Sheet, nCells: number): boolean {
 /** `textAt(r, c)` counts from the corner of `target`; undefined leaves a place alone. */
 export async function changeBlock(
   sheet: Sheet, target: CellRange, textAt: (row: number, column: number) => string | undefined, reason: EditReason,
+  /** Done before the report, which a move of the cursor would take away. */
+  taken: () => void = () => undefined,
 ): Promise<boolean> {
   const source = sheet.source;
   if (!source || tooMany(sheet, cellsIn(target))) return false;
@@ -54,8 +56,8 @@ export async function changeBlock(
   while (rows.length > 0 && rows[rows.length - 1]?.length === 0) rows.pop();
   const nCells = cells.length + rows.reduce((n, row) => n + row.length, 0);
   const report = blockReport({ done: DONE[reason], nCells, nRowsAdded: rows.length, nSkipped, nRowsLost, nColumnsLost });
-  const taken = await sheet.changes.send(cells, rows, reason);
-  if (!taken) return false;
+  if (!await sheet.changes.send(cells, rows, reason)) return false;
+  taken();
   if (nSkipped + nRowsLost + nColumnsLost > 0) sheet.hint(report);
   else sheet.say(report);
   return true;

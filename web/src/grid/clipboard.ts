@@ -129,13 +129,12 @@ export class Clipboard {
       firstRow: range.firstRow, firstColumn: range.firstColumn,
       lastRow: range.firstRow + rows.length - 1, lastColumn: range.firstColumn + nColumns - 1,
     };
-    const taken = await changeBlock(sheet, target, (row, column) => rows[row]?.[column], 'paste');
-    if (taken && (rowsIn(target) > 1 || columnsIn(target) > 1)) {
+    return changeBlock(sheet, target, (row, column) => rows[row]?.[column], 'paste', () => {
+      if (rowsIn(target) === 1 && columnsIn(target) === 1) return;
       sheet.select(
         { row: target.firstRow, column: target.firstColumn },
         { row: Math.min(target.lastRow, sheet.totalRows - 1), column: Math.min(target.lastColumn, sheet.columns.length - 1) },
       );
-    }
-    return taken;
+    });
   }
 }

@@ -17,6 +17,8 @@ const ROOM_BESIDE_UNIT = 70;
 const UNIT_SHARE = 0.8;
 /** Padding beside a cell's text. */
 const ROOM_BESIDE_TEXT = 28;
+/** Padding of a cell, both sides. */
+const LEAST_BESIDE_NUMBER = 20;
 const ROOM_FOR_BAR = 56;
 const GREATEST_CHOSEN = 260;
 /** Columns that stay in sight may take this share of the view: the others need room to pass by. */
@@ -53,6 +55,14 @@ export class ColumnLayout {
     this.pinned = pinned;
     return pinned !== before;
   }
+
+  /** Whether all of a number has room in its cell: a number that is cut off reads as another one. */
+  hasRoom(index: number, text: string): boolean {
+    this.digit ||= this.measure('0');
+    const bar = this.columns[index]?.bar ? ROOM_FOR_BAR : 0;
+    return text.length * this.digit + LEAST_BESIDE_NUMBER + bar <= (this.widths[index] ?? 0);
+  }
+  private digit = 0;
 
   fitting(column: GridColumn): number {
     const room = ROOM_BY_KIND[column.kind] + (column.bar ? ROOM_FOR_BAR : 0);

@@ -69,8 +69,11 @@ export class FilterRow {
     field.tabIndex = -1;
     field.autocomplete = 'off';
     field.spellcheck = false;
-    field.placeholder = 'find';
-    field.setAttribute('aria-label', `${column.label} contains`);
+    // Numbers and dates are found by a range as well.
+    const range = column.kind === 'number' ? '>500' : column.kind === 'date' ? '>2026-03-31' : '';
+    field.placeholder = range === '' ? 'find' : column.kind === 'date' ? '> date' : range;
+    field.title = range === '' ? '' : `Part of the text, or a range: ${range}, ${column.kind === 'date' ? '2026-03-01..2026-03-31' : '500..600'}`;
+    field.setAttribute('aria-label', `${column.label} contains${range === '' ? '' : `, or is in a range such as ${range}`}`);
     field.value = this.filters.get(column.key)?.contains ?? '';
     field.addEventListener('input', () => {
       this.change(column.key, { contains: field.value === '' ? undefined : field.value });

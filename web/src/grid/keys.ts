@@ -125,7 +125,8 @@ export class Keys {
     if (event.shiftKey) sheet.select({ ...active, column: 0 }, { ...anchor, column: sheet.columns.length - 1 });
     else if (command) sheet.select({ ...active, row: sheet.nRows - 1 }, { ...anchor, row: 0 });
     else if (sheet.columns[active.column]?.origin !== 'entered') sheet.askWorking();
-    else sheet.startEdit('edit');
+    // A space begins a new text like any other key, and says nothing itself: blanks around a text do not count.
+    else sheet.startEdit('type');
     return true;
   }
 

@@ -17,7 +17,7 @@ const SPARE_COLUMNS = 2;
 /** Points above or below 100 at which the bar is full. */
 const BAR_REACH = 20;
 
-interface CellSlot { element: HTMLElement; text: Text; column: number; place: string; shown: string; look: string; bar: HTMLElement | null; barAt: number }
+interface CellSlot { element: HTMLElement; text: Text; column: number; place: string; shown: string; /** All of the text, whether or not it has room. */ said: string; look: string; bar: HTMLElement | null; barAt: number }
 interface RowSlot { element: HTMLElement; row: number; cells: CellSlot[]; hidden: boolean }
 
 export class Body {
@@ -127,7 +127,7 @@ export class Body {
     }
     const text = document.createTextNode('');
     element.append(text);
-    return { element, text, column: index, place, shown: '', look: '', bar, barAt: NaN };
+    return { element, text, column: index, place, shown: '', said: '', look: '', bar, barAt: NaN };
   }
 
   private drawRow(slot: RowSlot, row: number): void {
@@ -165,6 +165,8 @@ export class Body {
       if (active.row === row && active.column === cell.column) look += ' fpg-active';
       if (fillPreview && contains(fillPreview, row, cell.column)) look += ' fpg-filling';
       if (waiting === undefined) text = forEyes(column, text);
+      cell.said = text;
+      if (column.kind === 'number' && text.length > FEW_DIGITS && !sheet.layout.hasRoom(cell.column, text)) text = NO_ROOM;
       if (text !== cell.shown) { cell.text.data = text; cell.shown = text; }
       if (look !== cell.look) {
         cell.element.className = look;
@@ -199,7 +201,7 @@ export class Body {
         const rowKey = place ? place.window.rowKeys[place.index] ?? 0 : 0;
         const about = this.remark;
         const name = cellName({
-          row: active.row, column, text: cell.shown,
+          row: active.row, column, text: cell.said,
           flags: place ? place.window.flags[place.index * sheet.columns.length + active.column] ?? 0 : 0,
           waiting: place ? sheet.changes.text(rowKey, column.key) !== undefined : false,
           remark: about && about.rowKey === rowKey && about.column === column.key ? about.text : '',
@@ -217,6 +219,11 @@ export class Body {
     else if (this.handle.parentElement !== corner.element) corner.element.append(this.handle);
   }
 }
+
+/** Stands for a number that is wider than its cell; the entry line and the cell's name have all of it. */
+const NO_ROOM = '####';
+/** As many fit in the narrowest column. */
+const FEW_DIGITS = 3;
 
 const NEGATIVE = /^-\d/;
 

@@ -228,6 +228,7 @@ export class App extends EventTarget {
     this.notify();
     try {
       const { state, saved, opened } = await answer;
+      this.forgetRefusals();
       if (opened !== undefined) {
         this.show(opened, false);
         return;
@@ -263,6 +264,14 @@ export class App extends EventTarget {
   trouble(cause: unknown): void {
     if (cause instanceof Stale) return;
     this.tell(words(cause), !(cause instanceof Ended));
+    if (!(cause instanceof Ended)) this.refusals.add(words(cause));
+  }
+  /** What was refused is said until something is done that is not: by then it may be mended. */
+  private readonly refusals = new Set<string>();
+  private forgetRefusals(): void {
+    if (this.refusals.size === 0) return;
+    this.remarks = this.remarks.filter((one) => !this.refusals.has(one));
+    this.refusals.clear();
   }
   putAway(remark: string): void {
     this.remarks = this.remarks.filter((one) => one !== remark);

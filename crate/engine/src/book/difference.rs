@@ -3,9 +3,10 @@
 //! Enters: the book as it was and as it is. Leaves: for each sheet how many rows stand in both, only in the one,
 //! only in the other; and whether columns, formulas or settings differ.
 //! Always true: a row counts as the same when all its filled cells are, wherever it stands; blank cells and blank
-//! columns say nothing; rows that are alike are paired one to one.
-//! Never: guesses which changed row was which; results are not compared, since they follow from the rows.
+//! columns say nothing; rows that are alike are paired one to one. A changed row is found again by its permanent key.
+//! Never: compares results, since they follow from the rows.
 
+use std::collections::BTreeMap;
 use std::collections::hash_map::DefaultHasher;
 use std::hash::Hasher;
 
@@ -13,6 +14,47 @@ use crate::sheet::column::{Cells, Column, Kind};
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
+
+/// Cells and rows of a sheet that are listed; the rest are counted.
+pub const MOST_LISTED: usize = 40;
+
+/// A cell that says something else.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct CellDifference {
+    /// The row, by its present tag or name.
+    pub row: String,
+    /// Label of the column.
+    pub column: String,
+    /// What it said then; empty when it was blank.
+    pub then: String,
+    /// What it says now; empty when it is blank.
+    pub now: String,
+}
+
+/// Some of a list, and how long all of it is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Part<T> {
+    /// The first of them.
+    pub listed: Vec<T>,
+    /// All of them.
+    pub n: usize,
+}
+
+impl<T> Part<T> {
+    fn new() -> Part<T> {
+        Part {
+            listed: Vec::new(),
+            n: 0,
+        }
+    }
+
+    fn push(&mut self, item: impl FnOnce() -> T) {
+        self.n += 1;
+        if self.listed.len() < MOST_LISTED {
+            self.listed.push(item());
+        }
+    }
+}
 
 /// What differs in one sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -25,6 +67,12 @@ pub struct SheetDifference {
     pub n_now: usize,
     /// Rows that are alike in every filled cell.
     pub n_same: usize,
+    /// Cells of rows that are there in both states, as far as the column is.
+    pub cells: Part<CellDifference>,
+    /// Rows that were there then only, by tag or name.
+    pub gone: Part<String>,
+    /// Rows that came since, by tag or name.
+    pub came: Part<String>,
     /// Labels of the columns of the person's own that are only in the earlier state.
     pub columns_then: Vec<String>,
     /// Labels of the columns of the person's own that are only in the present state.
@@ -83,15 +131,74 @@ fn sheet_difference(then: &Table, now: &Table) -> SheetDifference {
         })
         .map(|column| column.label.clone())
         .collect();
+    let (marks_then, marks_now) = (row_marks(then), row_marks(now));
+    let (cells, gone, came) = by_key((then, &marks_then), (now, &marks_now));
     SheetDifference {
         sheet: now.kind,
         n_then: then.n_rows(),
         n_now: now.n_rows(),
-        n_same: n_in_both(row_marks(then), row_marks(now)),
+        n_same: n_in_both(marks_then, marks_now),
+        cells,
+        gone,
+        came,
         columns_then: labels(then, now),
         columns_now: labels(now, then),
         formulas,
     }
+}
+
+/// Rows paired by their permanent keys: cells that changed, rows that are gone, rows that came.
+fn by_key(
+    (then, marks_then): (&Table, &[u64]),
+    (now, marks_now): (&Table, &[u64]),
+) -> (Part<CellDifference>, Part<String>, Part<String>) {
+    let (mut cells, mut gone, mut came) = (Part::new(), Part::new(), Part::new());
+    let rows = |table: &Table| (0_u32..).take(table.n_rows()).collect::<Vec<u32>>();
+    let row_then: BTreeMap<u32, u32> = rows(then)
+        .into_iter()
+        .map(|row| (then.key_of(row), row))
+        .collect();
+    let mut met = vec![false; then.n_rows()];
+    for row in rows(now) {
+        let Some(&before) = row_then.get(&now.key_of(row)) else {
+            came.push(|| name_of(now, row));
+            continue;
+        };
+        met[before as usize] = true;
+        if marks_then[before as usize] == marks_now[row as usize] {
+            continue;
+        }
+        for column in now.columns() {
+            let Some(was) = then.column(&column.key) else {
+                continue;
+            };
+            let (value_then, value_now) = (was.value(before as usize), column.value(row as usize));
+            if value_then != value_now {
+                cells.push(|| CellDifference {
+                    row: name_of(now, row),
+                    column: column.label.clone(),
+                    then: was.shown_value(&value_then),
+                    now: column.shown_value(&value_now),
+                });
+            }
+        }
+    }
+    for row in rows(then) {
+        if !met[row as usize] {
+            gone.push(|| name_of(then, row));
+        }
+    }
+    (cells, gone, came)
+}
+
+/// What people call a row: its tag, name, or the animal it is about; else where it stands.
+fn name_of(table: &Table, row: u32) -> String {
+    ["tag", "name", "eid", "animal", "cow", "female", "place"]
+        .into_iter()
+        .filter_map(|key| table.column(key))
+        .map(|column| column.shown(row as usize))
+        .find(|text| !text.is_empty())
+        .unwrap_or_else(|| format!("row {}", row + 1))
 }
 
 /// How many marks stand in both, paired one to one.

@@ -11,7 +11,8 @@ use crate::formula::names::Holds;
 use crate::formula::parse::parse;
 use crate::formula::trouble::{Trouble, Weight};
 use crate::formula::values::shown;
-use crate::results::calculated::{BookNames, preview, troubles, users};
+use crate::results::calculated::{preview, users};
+use crate::results::formula_check::{BookNames, troubles};
 use crate::sheet::edit::Command;
 use crate::sheet::schema::SheetKind;
 

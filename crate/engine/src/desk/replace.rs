@@ -10,6 +10,7 @@ use super::Desk;
 use super::columns::Found;
 use crate::error::Error;
 use crate::note::counted;
+use crate::sheet::column::Value;
 use crate::sheet::edit::{ColumnValues, Command};
 use crate::sheet::put::value_of;
 use crate::sheet::resolve::typing_options;
@@ -43,6 +44,8 @@ pub struct ReplaceCount {
     pub n_rows: usize,
     /// Cells that hold the text in columns that are worked out; they are left alone.
     pub n_left_alone: usize,
+    /// Cells whose new text would not be understood in their column, such as a word that is no sex.
+    pub n_not_understood: usize,
     /// Position of the first row with such a cell.
     pub first: Option<usize>,
 }
@@ -61,15 +64,28 @@ impl Desk {
             let Some(series) = self.series(sheet, key) else {
                 continue;
             };
-            let typed = matches!(self.find_column(sheet, key), Some(Found::Entered(_)));
+            let typed = match self.find_column(sheet, key) {
+                Some(Found::Entered(column)) => Some((
+                    column.kind,
+                    typing_options(&self.book, self.book.sheet(sheet), column),
+                )),
+                _ => None,
+            };
             for (at, &row) in rows.iter().enumerate() {
-                if !series.is_blank(row as usize) && pattern.is_in(&series.raw(row as usize)) {
-                    if typed {
-                        count.n_cells += 1;
-                        holding[at] = true;
-                    } else {
-                        count.n_left_alone += 1;
-                    }
+                if series.is_blank(row as usize) {
+                    continue;
+                }
+                let Some(new) = pattern.replaced(&series.raw(row as usize), &wanted.with) else {
+                    continue;
+                };
+                let Some((kind, options)) = &typed else {
+                    count.n_left_alone += 1;
+                    continue;
+                };
+                count.n_cells += 1;
+                holding[at] = true;
+                if matches!(value_of(*kind, &new, options), Value::Unreadable(_)) {
+                    count.n_not_understood += 1;
                 }
             }
         }
@@ -165,11 +181,6 @@ impl Pattern {
             whole_cell: wanted.whole_cell,
             match_case: wanted.match_case,
         }
-    }
-
-    fn is_in(&self, text: &str) -> bool {
-        // The empty text shows where without building the new one at length.
-        self.replaced(text, "").is_some()
     }
 
     /// The text with each place replaced, from the left, places that do not overlap; `None` without one.

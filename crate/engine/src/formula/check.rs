@@ -127,6 +127,8 @@ impl Check<'_> {
                     self.text_by_number(left_holds, right);
                     self.text_by_number(right_holds, left);
                 }
+                self.compared(left, right_holds);
+                self.compared(right, left_holds);
                 Holds::LOGICALS
             }
         }
@@ -155,29 +157,47 @@ impl Check<'_> {
                         format!("{} holds words, and a number is needed here.", about.label),
                         "Compare it with a word, like sex = \"heifer\".",
                     ));
-                } else if about.n_blank > 0
-                    && !self.blank_asked.contains(name)
-                    && about.holds.numbers.is_some()
-                {
-                    let rows = if about.n_blank == 1 {
-                        "1 row".to_owned()
-                    } else {
-                        format!("{} rows", about.n_blank)
-                    };
-                    let key = column_text(name);
-                    self.troubles.push(Trouble::remark(
-                        "formula.blank",
-                        node.span,
-                        format!("{} is blank in {rows}, and counts as 0 there.", about.label),
-                        format!(
-                            "To leave those rows without a value write IF(ISBLANK({key}); NA(); ...) around it."
-                        ),
-                    ));
                 }
+                self.blanks_count_as_zero(name, &about, node.span);
             }
             _ => {}
         }
         holds
+    }
+
+    /// A column compared with a number, like `ratio < 95`.
+    fn compared(&mut self, node: &Node, with: Holds) {
+        if let Form::Column(name) = &node.form
+            && with.numbers.is_some()
+            && !with.texts
+            && let Some(about) = self.lookup(name)
+        {
+            self.blanks_count_as_zero(name, &about, node.span);
+        }
+    }
+
+    fn blanks_count_as_zero(&mut self, name: &ColumnName, about: &ColumnAbout, span: Span) {
+        if about.words
+            || about.n_blank == 0
+            || self.blank_asked.contains(name)
+            || about.holds.numbers.is_none()
+        {
+            return;
+        }
+        let rows = if about.n_blank == 1 {
+            "1 row".to_owned()
+        } else {
+            format!("{} rows", about.n_blank)
+        };
+        let key = column_text(name);
+        self.troubles.push(Trouble::remark(
+            "formula.blank",
+            span,
+            format!("{} is blank in {rows}, and counts as 0 there.", about.label),
+            format!(
+                "To leave those rows without a value write IF(ISBLANK({key}); NA(); ...) around it."
+            ),
+        ));
     }
 
     fn lookup(&self, name: &ColumnName) -> Option<ColumnAbout> {

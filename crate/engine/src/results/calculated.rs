@@ -9,21 +9,21 @@
 use std::borrow::Cow;
 use std::rc::Rc;
 
+use super::formula_check::BookNames;
 use super::made::Made;
 use super::{ResultColumn, Results, Shown};
 use crate::formula::cell::{Cell, Str};
 use crate::formula::check::check;
 use crate::formula::error_value::ErrorValue;
 use crate::formula::evaluate::{Columns, Evaluation};
-use crate::formula::names::{ColumnAbout, Holds, Names, Numbers};
+use crate::formula::names::{Holds, Numbers};
 use crate::formula::order::{Needing, order};
 use crate::formula::parse::parse;
 use crate::formula::tree::Node;
-use crate::formula::trouble::Trouble;
 use crate::formula::values::{Kept, Values, written_out};
 use crate::formula::vector::{Collector, Vector};
 use crate::group::NO_GROUP;
-use crate::sheet::column::{Cells, Column, Kind};
+use crate::sheet::column::Column;
 use crate::sheet::interned::NO_TEXT;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::workbook::Workbook;
@@ -356,132 +356,4 @@ fn of_made<'a>(
             collector.finish()
         }
     }
-}
-
-/// What there is to name in the formulas of a book.
-pub struct BookNames<'b> {
-    book: &'b Workbook,
-    /// Calculated columns whose kind is known.
-    calculated: Vec<(SheetKind, String, Holds)>,
-}
-
-impl<'b> BookNames<'b> {
-    fn of(book: &'b Workbook, calculated: Vec<(SheetKind, String, Holds)>) -> BookNames<'b> {
-        BookNames { book, calculated }
-    }
-
-    /// Of a book with its results.
-    pub fn with_results(book: &'b Workbook, results: &Results) -> BookNames<'b> {
-        let calculated = results
-            .calculated
-            .columns
-            .iter()
-            .map(|column| (column.sheet, column.key.clone(), column.gives))
-            .collect();
-        BookNames::of(book, calculated)
-    }
-
-    fn about(&self, sheet: SheetKind, column: &Column) -> ColumnAbout {
-        let holds = match column.kind {
-            _ if column.formula.is_some() => self
-                .calculated
-                .iter()
-                .find(|(of, key, _)| *of == sheet && *key == column.key)
-                .map_or(Holds::default(), |(_, _, gives)| *gives),
-            Kind::Weight | Kind::Number(_) => Holds::NUMBERS,
-            Kind::Date => Holds::DATES,
-            Kind::Text | Kind::List | Kind::Code(_) => Holds::TEXTS,
-        };
-        ColumnAbout {
-            key: column.key.clone(),
-            label: column.label.clone(),
-            help: sheet.column(&column.key).map_or_else(
-                || "A column of your own.".to_owned(),
-                |known| known.help.to_owned(),
-            ),
-            holds,
-            words: matches!(column.kind, Kind::Code(_)),
-            n_blank: match &column.cells {
-                Cells::Number(cells) => cells.iter().filter(|number| number.is_nan()).count(),
-                Cells::Day(cells) => cells.iter().filter(|day| day.is_missing()).count(),
-                Cells::Text(_) | Cells::Code(_) => 0,
-            }
-            .saturating_sub(column.unreadable.len()),
-        }
-    }
-}
-
-impl Names for BookNames<'_> {
-    fn sheets(&self) -> Vec<String> {
-        SheetKind::ALL
-            .into_iter()
-            .map(|sheet| sheet.key().to_owned())
-            .collect()
-    }
-
-    fn columns(&self, sheet: &str) -> Vec<ColumnAbout> {
-        let Some(sheet) = SheetKind::from_key(sheet) else {
-            return Vec::new();
-        };
-        let entered = self
-            .book
-            .sheet(sheet)
-            .columns()
-            .iter()
-            .map(|column| self.about(sheet, column));
-        entered
-            .chain(Made::all(sheet).into_iter().map(about_made))
-            .collect()
-    }
-
-    fn column(&self, sheet: &str, key: &str) -> Option<ColumnAbout> {
-        let sheet = SheetKind::from_key(sheet)?;
-        match self.book.sheet(sheet).column(key) {
-            Some(column) => Some(self.about(sheet, column)),
-            None => Made::from_key(sheet, key).map(about_made),
-        }
-    }
-}
-
-fn about_made(made: Made) -> ColumnAbout {
-    let about = made.about();
-    ColumnAbout {
-        key: about.key.to_owned(),
-        label: about.label.to_owned(),
-        help: about.help.to_owned(),
-        holds: match about.shown {
-            Shown::Text => Holds::TEXTS,
-            Shown::Date => Holds::DATES,
-            _ => Holds::NUMBERS,
-        },
-        ..ColumnAbout::default()
-    }
-}
-
-/// What is wrong or doubtful in a formula for a column of a book; `key` is empty for a column to come.
-pub fn troubles(
-    book: &Workbook,
-    results: &Results,
-    sheet: SheetKind,
-    key: &str,
-    text: &str,
-) -> (Vec<Trouble>, Holds) {
-    let tree = match parse(text) {
-        Ok(tree) => tree,
-        Err(trouble) => return (vec![trouble], Holds::default()),
-    };
-    let names = BookNames::with_results(book, results);
-    let mut checked = check(sheet.key(), &tree, &names);
-    if let Some(circle) = circle_with(book, sheet, key, &tree) {
-        checked.troubles.push(Trouble::error(
-            "formula.cycle",
-            tree.span,
-            format!(
-                "The formula would need its own result: {}.",
-                circle.join(" needs ")
-            ),
-            "Take one of these columns out of the formula of the one before it.",
-        ));
-    }
-    (checked.troubles, checked.gives)
 }

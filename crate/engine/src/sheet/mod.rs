@@ -21,6 +21,7 @@ pub mod order;
 mod own_column;
 pub mod own_key;
 pub mod put;
+pub mod range_filter;
 pub mod read;
 pub mod remembered;
 pub mod resolve;

@@ -12,6 +12,7 @@ use super::column::{Cells, Column, Kind};
 use super::interned::NO_TEXT;
 use super::natural::natural_order;
 use super::order::{MISSING_LAST, number_key, rank_keys, sort_rows};
+use super::range_filter::RangeFilter;
 use super::write::full;
 use crate::formula::values::{self, Kept, Values};
 
@@ -56,7 +57,8 @@ pub struct SortKey {
 pub struct ColumnFilter {
     /// Key of the column.
     pub column: String,
-    /// The shown text contains this; empty for any.
+    /// The shown text contains this; empty for any. Where there are numbers or dates it may be a range: `>500`,
+    /// `500..600`, `<=2026-03-31`.
     pub contains: String,
     /// The shown text is one of these (empty text: blank); `None` for any.
     pub values: Option<Vec<String>>,
@@ -249,6 +251,16 @@ impl Series<'_> {
         }
     }
 
+    /// True when rows may hold numbers or dates, which lie in a range or do not.
+    fn has_numbers(&self) -> bool {
+        match self {
+            Series::Calculated { values, .. } => {
+                matches!(values, Values::Numbers(_) | Values::Mixed(_))
+            }
+            _ => self.is_numbers(),
+        }
+    }
+
     /// True when no shown text of this column can hold the text (given in lower case).
     fn cannot_hold(&self, text: &str) -> bool {
         let numbers_only = match self {
@@ -283,7 +295,10 @@ pub fn rows_shown<'a>(
         let Some(column) = series(&filter.column) else {
             continue;
         };
-        if !filter.contains.is_empty() {
+        let range = RangeFilter::read(&filter.contains).filter(|_| column.has_numbers());
+        if let Some(range) = range {
+            rows.retain(|&row| range.holds(column.number(row as usize)));
+        } else if !filter.contains.is_empty() {
             let text = filter.contains.to_lowercase();
             let passing = column.passing(n_rows, |shown| holds(shown, &text));
             rows.retain(|&row| passing[row as usize]);

@@ -21,6 +21,8 @@ const ROWS_SHOWN = 8;
 const CELL_END = '\u001f';
 
 interface PreviewRows { keys: number[]; names: string[]; head: string }
+/** What was written and neither saved nor taken away: it is there again when the box is opened again. */
+interface Draft { sheet: string; column: string; label: string; text: string }
 interface Checked { text: string; check: FormulaCheck }
 
 /** Opens the box for a column to come, or for one that is there. */
@@ -36,6 +38,8 @@ export class FormulaBox extends View {
   private text = '';
   private word = '';
   private failure = '';
+  private draft: Draft | undefined;
+  private again = false;
   private busy = false;
   private columns: readonly ColumnInfo[] = [];
   private functions: FormulaFunction[] = [];
@@ -73,6 +77,13 @@ export class FormulaBox extends View {
     this.column = column;
     this.label = info?.label ?? '';
     this.text = info?.formula ?? '';
+    const { draft } = this;
+    this.again = draft?.sheet === this.sheet && draft.column === column;
+    if (draft !== undefined && this.again) {
+      this.label = draft.label;
+      this.text = draft.text;
+    }
+    this.draft = undefined;
     this.failure = '';
     this.checked = undefined;
     this.offers.forget();
@@ -102,6 +113,7 @@ export class FormulaBox extends View {
       <div class="dialog-head"><h2 id="formula-title">${this.column === '' ? 'A calculated column' : `The formula of ${this.label}`}</h2>
         <p class="soft">The formula is written once and holds for every row. It follows at once when a cell it uses changes.</p></div>
       <div class="dialog-body">
+        ${this.again ? html`<p class="notice" role="status"><span>What you wrote before and did not save is here again.</span><button type="button" class="quiet" @click=${this.startOver}>Start over</button></p>` : nothing}
         <div class="formula-sides"><div>
           ${this.chooser()}
           ${this.column === '' ? html`<label class="field"><span>Name of the column</span><input name="label" required maxlength="60" autocomplete="off" .value=${this.label}
@@ -275,6 +287,7 @@ export class FormulaBox extends View {
     if (change.do === 'addCalculated') host?.addEventListener('shown', lookForIt, { once: true });
     try {
       await this.app.change(change);
+      this.text = '';
       this.dialog?.close();
       this.app.tell(done);
     } catch (cause) {
@@ -292,8 +305,17 @@ export class FormulaBox extends View {
     field?.focus();
   }
 
+  private readonly startOver = (): void => {
+    this.draft = undefined;
+    this.choose(this.column);
+    (this.column === '' ? this.nameField : this.field)?.focus();
+  };
+
   private readonly closed = (): void => {
     clearTimeout(this.timer);
+    const info = this.columns.find(({ key }) => key === this.column);
+    const { sheet, column, label, text } = this;
+    if (text.trim() !== '' && text !== (info?.formula ?? '')) this.draft = { sheet, column, label, text };
     this.shown = false;
     this.requestUpdate();
   };

@@ -94,10 +94,11 @@ export class ReplaceBar extends View {
     event.preventDefault();
     const request = this.request();
     const n = this.count?.nCells ?? 0;
+    const nLost = this.count?.nNotUnderstood ?? 0;
     if (request === null || n === 0) return;
     try {
       await this.app.acknowledged(this.app.engine.ask('replace', { request }));
-      this.done = `Replaced in ${counted(n, 'cell')}. Undo takes it back in one step.`;
+      this.done = `Replaced in ${counted(n, 'cell')}${nLost === 0 ? '' : `, of which ${nLost.toLocaleString('en-US')} ${nLost === 1 ? 'is' : 'are'} not understood in ${nLost === 1 ? 'its' : 'their'} column now and count as blank`}. Undo takes it back in one step.`;
       this.app.tell(this.done);
       await this.recount();
     } catch (cause) {
@@ -124,14 +125,15 @@ export class ReplaceBar extends View {
     if (count === null) return this.done;
     const here = count.nCells === 0 ? 'No cell holds this.' : `${counted(count.nCells, 'cell')} in ${counted(count.nRows, 'row')}.`;
     const left = count.nLeftAlone === 0 ? '' : ` ${counted(count.nLeftAlone, 'cell')} in columns that are worked out ${count.nLeftAlone === 1 ? 'is' : 'are'} left alone.`;
-    return `${this.done === '' ? '' : `${this.done} `}${here}${left}`;
+    const lost = count.nNotUnderstood === 0 ? '' : ` The new text would not be understood in ${counted(count.nNotUnderstood, 'cell')}, which then count as blank.`;
+    return `${this.done === '' ? '' : `${this.done} `}${here}${left}${lost}`;
   }
 
   protected override render(): TemplateResult {
     const n = this.count?.nCells ?? 0;
     return html`<form class="replace" aria-label="Find and replace" @submit=${this.replaceAll} @keydown=${(event: KeyboardEvent) => { if (event.key === 'Escape') this.close(); }}>
       <label><span>Find</span><input name="find" autocomplete="off" spellcheck="false" @input=${this.typed} /></label>
-      <label><span>Replace with</span><input name="with" autocomplete="off" spellcheck="false" /></label>
+      <label><span>Replace with</span><input name="with" autocomplete="off" spellcheck="false" @input=${this.typed} /></label>
       <label><span>In</span><select name="where" .value=${this.where} @change=${this.moved}>
         <option value="column" ?selected=${this.where === 'column'}>This column</option>
         <option value="selection" ?selected=${this.where === 'selection'}>Selected cells</option>

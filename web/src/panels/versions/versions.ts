@@ -6,6 +6,7 @@
  * Never: lets a version go by itself; the list says how long versions stay and what they take.
  */
 import { html, nothing, type TemplateResult } from 'lit';
+import { repeat } from 'lit/directives/repeat.js';
 import type { VersionList } from '../../engine/book-versions.ts';
 import type { BookDifferenceInfo, SheetDifferenceInfo } from '../../engine/generated/core.js';
 import { WHOLE_DAYS, type Version, type VersionKind } from '../../store/versions.ts';
@@ -43,6 +44,9 @@ const rowsOf = (rows: readonly { label: string; n: number }[]): string =>
 export class Versions extends View {
   private readonly list = new Answer<VersionList>(this);
   private readonly differences = new Map<number, BookDifferenceInfo | string>();
+  /** Versions whose difference is open to be read: it is looked for anew when the book changes. */
+  private readonly looked = new Set<number>();
+  private readonly finding = new Set<string>();
   private standing = '';
   private asked: Version | undefined;
 
@@ -77,7 +81,7 @@ export class Versions extends View {
     return html`
       <ol class="versions" role="list">
         <li class="version now"><div><h2>Now</h2><p class="soft">${rowsOf(rows)}</p></div></li>
-        ${newestFirst.map((version) => this.one(version))}
+        ${repeat(newestFirst, (version) => version.id, (version) => this.one(version))}
       </ol>
       ${versions.length === 0 ? html`<p>No version is kept yet. The first comes when a day ends on which you changed something, or when a file comes in to rows that are there already.</p>` : nothing}
       <h2>How long they stay</h2>
@@ -91,6 +95,7 @@ export class Versions extends View {
   private one(version: Version): TemplateResult {
     const acts = done(version);
     const found = this.differences.get(version.id);
+    if (found === undefined && this.looked.has(version.id)) queueMicrotask(() => this.find(version));
     const name = moment(version.at);
     return html`<li class="version"><div>
         <h2>${name}</h2>
@@ -112,9 +117,18 @@ export class Versions extends View {
   }
 
   private look(version: Version, open: boolean): void {
-    if (!open || this.differences.has(version.id)) return;
+    if (open) this.looked.add(version.id);
+    else this.looked.delete(version.id);
+    if (open) this.find(version);
+  }
+
+  private find(version: Version): void {
     const { standing } = this;
+    const asked = `${standing} ${version.id}`;
+    if (this.differences.has(version.id) || this.finding.has(asked)) return;
+    this.finding.add(asked);
     const settle = (found: BookDifferenceInfo | string): void => {
+      this.finding.delete(asked);
       if (this.standing !== standing) return;
       this.differences.set(version.id, found);
       this.requestUpdate();
@@ -160,11 +174,23 @@ function differences({ sheets, settings }: BookDifferenceInfo): TemplateResult {
   const lines = sheets.map(sheetDifference).filter((line) => line !== '');
   if (settings) lines.push('The settings or the name of the book differ.');
   if (lines.length === 0) return html`<p>Nothing: the book stands as it did then.</p>`;
-  return html`<ul>${lines.map((line) => html`<li>${line}</li>`)}</ul>`;
+  return html`<ul>${lines.map((line) => html`<li>${line}</li>`)}</ul>${sheets.map(cellsOf)}`;
 }
 
-/** Rows are held against each other whole; which changed row was which is not guessed. */
-function sheetDifference({ label, nThen, nNow, nSame, columnsThen, columnsNow, formulas }: SheetDifferenceInfo): string {
+const some = (names: readonly string[], n: number): string =>
+  `${names.join(', ')}${n > names.length ? ` and ${(n - names.length).toLocaleString('en-US')} more` : ''}`;
+
+/** What the cells said then and say now. */
+function cellsOf({ label, cells, nCells, nThen }: SheetDifferenceInfo): TemplateResult | typeof nothing {
+  if (nCells === 0 || nThen === 0) return nothing;
+  return html`<div class="table-frame" tabindex="0" role="group" aria-label="Cells of ${label} that differ"><table>
+    <thead><tr><th scope="col">${label}</th><th scope="col">Column</th><th scope="col">Then</th><th scope="col">Now</th></tr></thead>
+    <tbody>${cells.map((cell) => html`<tr><th scope="row">${cell.row}</th><td>${cell.column}</td><td>${cell.then === '' ? 'blank' : cell.then}</td><td>${cell.now === '' ? 'blank' : cell.now}</td></tr>`)}</tbody></table></div>
+    ${nCells > cells.length ? html`<p class="soft">and ${(nCells - cells.length).toLocaleString('en-US')} more cells</p>` : nothing}`;
+}
+
+/** How many rows are alike, and which came or went. */
+function sheetDifference({ label, nThen, nNow, nSame, gone, nGone, came, nCame, columnsThen, columnsNow, formulas }: SheetDifferenceInfo): string {
   const [only, since] = [nThen - nSame, nNow - nSame];
   const parts: string[] = [];
   if (only > 0 || since > 0) {
@@ -173,6 +199,8 @@ function sheetDifference({ label, nThen, nNow, nSame, columnsThen, columnsNow, f
     if (only > 0) parts.push(`${counted(only, 'row')} only as ${only === 1 ? 'it' : 'they'} stood then`);
     if (since > 0) parts.push(`${counted(since, 'row')} changed or added since`);
   }
+  if (nGone > 0) parts.push(`not there now: ${some(gone, nGone)}`);
+  if (nCame > 0) parts.push(`not there then: ${some(came, nCame)}`);
   if (columnsThen.length > 0) parts.push(`columns that are gone: ${columnsThen.join(', ')}`);
   if (columnsNow.length > 0) parts.push(`new columns: ${columnsNow.join(', ')}`);
   if (formulas.length > 0) parts.push(`another formula in ${formulas.join(', ')}`);

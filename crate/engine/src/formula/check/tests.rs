@@ -80,6 +80,8 @@ fn what_cannot_work_is_named_with_its_place() {
         ("sex*2", "formula.kind", "sex"),
         ("wean_weight+\"lb\"", "formula.kind", "\"lb\""),
         ("wean_weight-birth_weight", "formula.blank", "birth_weight"),
+        ("IF(birth_weight<70;1;2)", "formula.blank", "birth_weight"),
+        ("60 >= birth_weight", "formula.blank", "birth_weight"),
         (
             "MATCH(4017; 'cows'.tag; 0)",
             "formula.text_by_number",

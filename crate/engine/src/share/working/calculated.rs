@@ -14,8 +14,9 @@ use crate::formula::tree::{ColumnName, Form, Node};
 use crate::formula::trouble::Span;
 use crate::formula::values::shown;
 use crate::note::counted;
-use crate::results::calculated::BookNames;
-use crate::results::{ResultColumn, Results};
+use crate::results::Results;
+use crate::results::formula_check::BookNames;
+use crate::results::made::Made;
 use crate::sheet::column::Value;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::workbook::Workbook;
@@ -87,6 +88,13 @@ pub fn calculated(
             }
         } else {
             let (value, written) = cell_words(book, results, of, row, &name.key);
+            let about = names.column(of.key(), &name.key);
+            if value == NOT_RECORDED && about.is_some_and(|about| about.holds.numbers.is_some()) {
+                working.assumed.insert(
+                    0,
+                    format!("{label} is blank here. A blank counts as 0 in arithmetic and when numbers are compared."),
+                );
+            }
             with_numbers.replace_range(span.start..span.end, &written);
             WorkingInput {
                 words: label,
@@ -157,7 +165,7 @@ fn cell_words(
     }
     let (value, text) = match book.sheet(sheet).column(key) {
         Some(column) => (column.value(row), column.shown(row)),
-        None => match ResultColumn::from_key(key) {
+        None => match Made::from_key(sheet, key) {
             Some(column) => {
                 let value = column.value(book, results, row);
                 let text = match &value {
