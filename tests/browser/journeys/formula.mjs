@@ -123,6 +123,17 @@ await journey('a calculated column, by keyboard, from a wrong formula to kept va
   await page.keyboard.press('Control+z');
   await sheet.go(0, KEY);
   await until(check, () => sheet.text(0, KEY), '#DIV/0!', 'undo brings the formula back');
+
+  // What was written and not saved is there again.
+  await page.getByRole('button', { name: 'Calculated column' }).click();
+  await page.getByLabel('Name of the column').fill('Half done');
+  await page.getByLabel('Formula', { exact: true }).fill('wean_weight * ');
+  await page.getByRole('button', { name: 'Cancel' }).click();
+  await page.getByRole('button', { name: 'Calculated column' }).click();
+  check.equal(await page.getByLabel('Formula', { exact: true }).inputValue(), 'wean_weight * ', 'the formula is there again');
+  await page.getByRole('button', { name: 'Start over' }).click();
+  check.equal(await page.getByLabel('Formula', { exact: true }).inputValue(), '', 'begun anew');
+  await page.getByRole('button', { name: 'Cancel' }).click();
 });
 
 await journey('the formula box on a phone, with all functions', async (given) => {

@@ -16,8 +16,11 @@ pub struct RangeFilter {
     ends_pass: bool,
 }
 
+/// A range made from a value.
+type Made = fn(f64) -> RangeFilter;
+
 /// The signs, longer ones first; what each makes of a value.
-const SIGNS: [(&str, fn(f64) -> RangeFilter); 7] = [
+const SIGNS: [(&str, Made); 7] = [
     (">=", |at| RangeFilter::of(at, f64::INFINITY, true)),
     ("<=", |at| RangeFilter::of(f64::NEG_INFINITY, at, true)),
     ("\u{2265}", |at| RangeFilter::of(at, f64::INFINITY, true)),

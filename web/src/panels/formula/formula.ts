@@ -39,7 +39,7 @@ export class FormulaBox extends View {
   private word = '';
   private failure = '';
   private draft: Draft | undefined;
-  private again = false;
+  private restored = false;
   private busy = false;
   private columns: readonly ColumnInfo[] = [];
   private functions: FormulaFunction[] = [];
@@ -78,8 +78,8 @@ export class FormulaBox extends View {
     this.label = info?.label ?? '';
     this.text = info?.formula ?? '';
     const { draft } = this;
-    this.again = draft?.sheet === this.sheet && draft.column === column;
-    if (draft !== undefined && this.again) {
+    this.restored = draft?.sheet === this.sheet && draft.column === column;
+    if (draft !== undefined && this.restored) {
       this.label = draft.label;
       this.text = draft.text;
     }
@@ -113,7 +113,7 @@ export class FormulaBox extends View {
       <div class="dialog-head"><h2 id="formula-title">${this.column === '' ? 'A calculated column' : `The formula of ${this.label}`}</h2>
         <p class="soft">The formula is written once and holds for every row. It follows at once when a cell it uses changes.</p></div>
       <div class="dialog-body">
-        ${this.again ? html`<p class="notice" role="status"><span>What you wrote before and did not save is here again.</span><button type="button" class="quiet" @click=${this.startOver}>Start over</button></p>` : nothing}
+        ${this.restored ? html`<p class="notice" role="status"><span>What you wrote before and did not save is here again.</span><button type="button" class="quiet" @click=${this.startOver}>Start over</button></p>` : nothing}
         <div class="formula-sides"><div>
           ${this.chooser()}
           ${this.column === '' ? html`<label class="field"><span>Name of the column</span><input name="label" required maxlength="60" autocomplete="off" .value=${this.label}
