@@ -25,6 +25,7 @@ fn spec(places: &[(&str, Option<u32>)], seed: u32) -> TrialSpec {
             .map(|(name, head)| place(name, *head))
             .collect(),
         seed,
+        today: Day::MISSING,
     }
 }
 
@@ -138,6 +139,28 @@ fn who_is_on_hand_and_what_is_known() {
             .any(|caution| caution.contains("1 cow is expected a year after"))
     );
     assert!(plan.cautions[0].contains("yours to judge"));
+}
+
+/// Without a day of its own the book stands at the day that is given.
+#[test]
+fn the_day_counts_where_the_book_has_none() {
+    let mut book = herd();
+    let spec = spec(&[("Hill", None), ("Pen", None)], 1);
+    let with = planned(&book, &spec);
+    book.settings.as_of = Day::MISSING;
+    let today = TrialSpec {
+        today: day(2026, 11, 25),
+        ..spec.clone()
+    };
+    assert_eq!(planned(&book, &today).cows, with.cows);
+    // Without any day, the cow that comes in December is no cow to come.
+    assert_eq!(
+        planned(&book, &spec).set_aside,
+        [
+            ("left the herd".to_owned(), 2),
+            ("open at the last check".to_owned(), 1)
+        ]
+    );
 }
 
 #[test]

@@ -17,6 +17,7 @@ import './panels/sheet/sheet.ts';
 import './panels/fair/fair.ts';
 import './panels/groups/groups.ts';
 import './panels/compare/compare.ts';
+import './panels/compare/trial.ts';
 import './panels/pad/pad.ts';
 import './panels/problems/problems.ts';
 import './panels/working/working.ts';

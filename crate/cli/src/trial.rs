@@ -15,7 +15,7 @@ use crate::args::TrialArguments;
 use crate::document::{self, CountDocument, MADE_BY, present, to_bytes};
 use crate::failure::{DONE, Failure};
 use crate::output::{self, Mark, OutputFile};
-use crate::reading::{Opened, open_input};
+use crate::reading::open_input;
 use crate::summary::{self, count};
 
 /// Plans and writes.
@@ -24,6 +24,7 @@ pub fn run(arguments: &TrialArguments) -> Result<u8, Failure> {
     let spec = TrialSpec {
         places: arguments.places.clone(),
         seed: arguments.seed,
+        today: opened.book.settings.as_of,
     };
     let plan = plan(&opened.book, &opened.results, &spec)?;
     let files = [
@@ -34,7 +35,7 @@ pub fn run(arguments: &TrialArguments) -> Result<u8, Failure> {
         },
         OutputFile {
             path: arguments.out.join("trial.json"),
-            bytes: to_bytes(&TrialDocument::new(&plan, &opened))?,
+            bytes: to_bytes(&TrialDocument::new(&plan))?,
             mark: document::MARK,
         },
     ];
@@ -151,13 +152,13 @@ struct BalanceDocument {
 }
 
 impl TrialDocument {
-    fn new(plan: &Plan, opened: &Opened) -> TrialDocument {
+    fn new(plan: &Plan) -> TrialDocument {
         let tags = |cows: &[usize]| -> Vec<String> {
             cows.iter().map(|&at| plan.cows[at].tag.clone()).collect()
         };
         TrialDocument {
             made_by: MADE_BY,
-            as_of: opened.book.settings.as_of.iso(),
+            as_of: plan.as_of.iso(),
             seed: plan.spec.seed,
             places: plan
                 .places

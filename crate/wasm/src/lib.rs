@@ -26,6 +26,7 @@ mod remembered;
 pub mod rows;
 pub mod session;
 mod settings_form;
+mod trial;
 pub mod types;
 mod working;
 

@@ -1205,6 +1205,104 @@ pub struct ComparisonView {
     pub method: String,
 }
 
+/// A place to send cows to.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct TrialPlaceRequest {
+    /// Name.
+    pub name: String,
+    /// Head it takes, or `undefined`: it shares equally what the others leave.
+    pub head: Option<u32>,
+}
+
+/// A trial to plan.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct TrialRequest {
+    /// Two or more places.
+    pub places: Vec<TrialPlaceRequest>,
+    /// Fixes the draw.
+    pub seed: u32,
+    /// Today, ISO; counts where the settings have no day.
+    pub today: String,
+}
+
+/// A cow of a plan, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct TrialCowInfo {
+    /// Permanent key of her row.
+    pub row_key: u32,
+    /// Tag.
+    pub tag: String,
+    /// Age class at calving, or empty.
+    pub age_class: String,
+    /// Bulls of her service, or empty.
+    pub bulls: String,
+    /// Expected calving date, ISO, or empty.
+    pub due: String,
+    /// Where it is known from, or empty.
+    pub due_from: String,
+    /// Where she is now, or empty.
+    pub now_in: String,
+}
+
+/// The list of a place.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct TrialListInfo {
+    /// The place; empty for the cows left over.
+    pub name: String,
+    /// Its cows, in order of tag.
+    pub cows: Vec<TrialCowInfo>,
+}
+
+/// How the places differ in a trait, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct TrialBalanceInfo {
+    /// In words.
+    pub words: String,
+    /// One per place, for people.
+    pub texts: Vec<String>,
+    /// Apart as the cows stand now, in standard deviations, or empty.
+    pub before_text: String,
+    /// Apart as allotted, or empty.
+    pub after_text: String,
+    /// True when what is left is large enough to mind (over 0.25).
+    pub large: bool,
+}
+
+/// A kind of cows that was shared out, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct TrialKindInfo {
+    /// Age class, bulls, calving period.
+    pub words: Vec<String>,
+    /// Cows of each place, and last those left over where there are any.
+    pub per_place: Vec<u32>,
+}
+
+/// A planned trial, as shown.
+#[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
+#[serde(rename_all = "camelCase")]
+pub struct TrialView {
+    /// As of this day, ISO, or empty.
+    pub as_of: String,
+    /// The places, and last the cows left over where there are any.
+    pub lists: Vec<TrialListInfo>,
+    /// Cows not allotted: why and how many.
+    pub set_aside: Vec<ValueCount>,
+    /// How alike the places are.
+    pub balance: Vec<TrialBalanceInfo>,
+    /// The kinds.
+    pub kinds: Vec<TrialKindInfo>,
+    /// What to mind.
+    pub cautions: Vec<String>,
+    /// How it was made.
+    pub method: String,
+}
+
 /// What goes into a results file.
 #[derive(Clone, Debug, Default, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]

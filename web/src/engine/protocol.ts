@@ -8,7 +8,7 @@
 import type {
   BookDifferenceInfo, BookState, CardInfo, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, DoubleInfo, FormulaCheck, FormulaCompletion, FormulaFunction,
   GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportName, ImportPreview, ImportRow, LookParts, NamedByInfo, NamedInfo, NameOffer, PadAnimal, PadDone, PadDoubts, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
-  ReplaceCount, ReplaceRequest, RowsAside, RowsRequest, SeenInfo, SeenRequest, SettingsForm, SheetLook, ValueCount, ViewSpec, WorkingInfo,
+  ReplaceCount, ReplaceRequest, RowsAside, RowsRequest, SeenInfo, SeenRequest, SettingsForm, SheetLook, TrialRequest, TrialView, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { VersionList } from './book-versions.ts';
 import type { BookMeta } from '../store/device.ts';
@@ -142,6 +142,9 @@ export interface BookCalls {
   workList: { ask: { place: string }; answer: Bytes };
   /** Whether records like those of a pair show a difference. */
   couldSee: { ask: { request: SeenRequest }; answer: SeenInfo };
+  /** Next year's cows allotted to places at random. */
+  planTrial: { ask: { request: TrialRequest }; answer: TrialView };
+  trialList: { ask: { request: TrialRequest }; answer: Bytes };
   comparable: { ask: Record<never, never>; answer: ComparableColumn[] };
   handOverPreview: { ask: { request: HandOverRequest }; answer: HandOverPreview };
   resultsFile: { ask: { template: string; request: HandOverRequest }; answer: string };

@@ -4,7 +4,7 @@ import { format, parse, route } from './route.ts';
 
 test('an address read back is the same route', () => {
   for (const one of [
-    route('start'), route('fair'), route('groups'), route('problems'), route('hand-over'), route('settings'), route('compare'),
+    route('start'), route('fair'), route('groups'), route('problems'), route('hand-over'), route('settings'), route('compare'), route('trial'),
     route('compare', 'place'), route('groups', '2026 spring, steer, Pen 1 / north'), route('sheet', 'calves'),
     route('sheet', 'calves', 17, 'wean_weight'), route('fair', '', 3, 'ratio'), route('sheet', 'cows', 0, 'tag'),
   ]) {

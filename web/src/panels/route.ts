@@ -5,7 +5,7 @@
  * Always true: `parse(format(route))` is the same route.
  * Never: carries anything of the records but row keys and column keys.
  */
-export type AnswerName = 'fair' | 'groups' | 'compare';
+export type AnswerName = 'fair' | 'groups' | 'compare' | 'trial';
 export type ViewName = 'start' | 'pad' | 'sheet' | AnswerName | 'hand-over' | 'problems' | 'versions' | 'settings';
 
 export interface Route {
@@ -16,7 +16,7 @@ export interface Route {
   column: string;
 }
 
-const PLAIN: readonly ViewName[] = ['start', 'pad', 'fair', 'groups', 'compare', 'hand-over', 'problems', 'versions', 'settings'];
+const PLAIN: readonly ViewName[] = ['start', 'pad', 'fair', 'groups', 'compare', 'trial', 'hand-over', 'problems', 'versions', 'settings'];
 
 export function route(view: ViewName, what = '', rowKey: number | null = null, column = ''): Route {
   return { view, what, rowKey, column };

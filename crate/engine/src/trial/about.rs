@@ -45,6 +45,7 @@ struct Service {
 pub(super) struct About<'a> {
     book: &'a Workbook,
     results: &'a Results,
+    as_of: Day,
     facts: Facts<'a>,
     /// Birth date and row of each calf.
     calves: Vec<Vec<(Day, usize)>>,
@@ -56,11 +57,12 @@ pub(super) struct About<'a> {
 }
 
 impl<'a> About<'a> {
-    pub fn of(book: &'a Workbook, results: &'a Results) -> About<'a> {
+    pub fn of(book: &'a Workbook, results: &'a Results, as_of: Day) -> About<'a> {
         let n = book.sheet(SheetKind::Cows).n_rows();
         let mut about = About {
             book,
             results,
+            as_of,
             facts: Facts::of(book, SheetKind::Cows),
             calves: vec![Vec::new(); n],
             services: vec![Vec::new(); n],
@@ -127,8 +129,7 @@ impl<'a> About<'a> {
             days(stays, "to"),
         );
         for row in 0..stays.n_rows() {
-            let over = !to[row].is_missing()
-                && (book.settings.as_of.is_missing() || to[row] < book.settings.as_of);
+            let over = !to[row].is_missing() && (self.as_of.is_missing() || to[row] < self.as_of);
             if let Some(place) = places.get(row)
                 && !over
                 && self.by_the_day(from[row])
@@ -141,7 +142,7 @@ impl<'a> About<'a> {
 
     /// True for a day that is known and not after the book's day.
     fn by_the_day(&self, day: Day) -> bool {
-        let as_of = self.book.settings.as_of;
+        let as_of = self.as_of;
         !day.is_missing() && (as_of.is_missing() || day <= as_of)
     }
 
@@ -184,7 +185,7 @@ impl<'a> About<'a> {
         let service = *self.services[row]
             .iter()
             .max_by_key(|service| (service.first, service.row))?;
-        let as_of = self.book.settings.as_of;
+        let as_of = self.as_of;
         let calved = self.calves[row]
             .iter()
             .any(|(born, _)| *born >= service.first.plus(CALVED_AFTER_DAYS));
@@ -213,7 +214,7 @@ impl<'a> About<'a> {
         }
         let last = self.calves[row].iter().max().map(|(born, _)| *born);
         let due = last.map(|born| born.plus(CALVING_INTERVAL_DAYS));
-        let as_of = self.book.settings.as_of;
+        let as_of = self.as_of;
         match due.filter(|due| as_of.is_missing() || *due >= as_of) {
             Some(due) => (Some(due), DueFrom::LastCalf),
             None => (None, DueFrom::Unknown),
@@ -229,7 +230,7 @@ impl<'a> About<'a> {
             _ => None,
         };
         let (from, to) = (day(CheckColumn::DueFrom)?, day(CheckColumn::DueTo)?);
-        let as_of = self.book.settings.as_of;
+        let as_of = self.as_of;
         let stale = self.calves[row].iter().any(|(born, _)| *born >= on)
             || service.is_some_and(|service| service.first > on)
             || (!as_of.is_missing() && to < as_of);
@@ -261,7 +262,7 @@ impl<'a> About<'a> {
 
     /// Her age when she is expected to calve; on the book's day where that is not known.
     fn age(&self, row: usize, due: Option<Day>) -> Option<i32> {
-        let as_of = self.book.settings.as_of;
+        let as_of = self.as_of;
         let on = due.or((!as_of.is_missing()).then_some(as_of))?;
         let (birth, year) = self.facts.born(at(row));
         let age_days = if birth.is_missing() {

@@ -76,9 +76,9 @@ pub(super) struct Cows {
     pub set_aside: Vec<(String, u32)>,
 }
 
-/// The cows on hand as of the book's day.
-pub(super) fn cows(book: &Workbook, results: &Results) -> Cows {
-    let about = About::of(book, results);
+/// The cows on hand on a day.
+pub(super) fn cows(book: &Workbook, results: &Results, as_of: Day) -> Cows {
+    let about = About::of(book, results, as_of);
     let table = book.sheet(SheetKind::Cows);
     let mut set_aside: BTreeMap<&'static str, u32> = BTreeMap::new();
     let mut found: Vec<(TrialCow, Day)> = Vec::new();

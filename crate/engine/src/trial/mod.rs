@@ -31,6 +31,7 @@ use crate::group::season::Seasons;
 use crate::note::counted;
 use crate::results::Results;
 use crate::sheet::codes::PLACE_KIND;
+use crate::sheet::day::Day;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::workbook::Workbook;
 use draws::Draws;
@@ -54,6 +55,8 @@ pub struct TrialSpec {
     pub places: Vec<TrialPlace>,
     /// Fixes the draw.
     pub seed: u32,
+    /// The day that counts where the book's settings have none.
+    pub today: Day,
 }
 
 /// One place of the plan.
@@ -81,6 +84,8 @@ pub struct TrialKind {
 pub struct Plan {
     /// What was asked.
     pub spec: TrialSpec,
+    /// The day as of which the cows are on hand; missing where neither the book nor the spec has one.
+    pub as_of: Day,
     /// Every cow to be allotted, in order of tag.
     pub cows: Vec<TrialCow>,
     /// The places, in the order asked.
@@ -110,7 +115,11 @@ const NOT_KNOWN: &str = "not known";
 /// `trial.cows.few`.
 pub fn plan(book: &Workbook, results: &Results, spec: &TrialSpec) -> Result<Plan, Error> {
     let spec = trimmed(spec)?;
-    let found = cows::cows(book, results);
+    let as_of = match book.settings.as_of {
+        Day::MISSING => spec.today,
+        day => day,
+    };
+    let found = cows::cows(book, results, as_of);
     let n = u32::try_from(found.cows.len()).unwrap_or(u32::MAX);
     let mut draws = Draws::new(spec.seed);
     let parts = parts(&spec, n)?;
@@ -170,6 +179,7 @@ pub fn plan(book: &Workbook, results: &Results, spec: &TrialSpec) -> Result<Plan
             "Drawn with seed {} (PCG-32). Within age class at calving, bulls of the service and {BIRTH_PERIOD_DAYS} days of expected calving, in this order, each place gets its share rounded up or down (unbiased controlled rounding, Cox 1987); who of a kind goes where is drawn. The same book and seed give the same lists.",
             spec.seed
         ),
+        as_of,
         spec,
     })
 }
@@ -219,6 +229,7 @@ fn trimmed(spec: &TrialSpec) -> Result<TrialSpec, Error> {
     Ok(TrialSpec {
         places,
         seed: spec.seed,
+        today: spec.today,
     })
 }
 

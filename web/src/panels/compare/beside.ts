@@ -23,11 +23,17 @@ export function likeWithLike(view: ComparisonView, pair: PairInfo | undefined): 
 
 /** Could these records have seen it? One of a size she types stands with the usual ones. */
 export class CouldSee extends View {
-  view: ComparisonView | undefined;
-  pair: PairInfo | undefined;
+  private view: ComparisonView | undefined;
+  private pair: PairInfo | undefined;
   private typed = '';
   private asked: { of: PairInfo; seen: SeenInfo } | undefined;
   private failure = '';
+
+  set shown({ view, pair }: { view: ComparisonView; pair: PairInfo | undefined }) {
+    this.view = view;
+    this.pair = pair;
+    this.requestUpdate();
+  }
 
   protected override render(): TemplateResult | typeof nothing {
     const { view, pair } = this;

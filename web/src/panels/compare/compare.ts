@@ -38,7 +38,7 @@ export class Compare extends View {
     const { state, book } = this.app;
     if (state === undefined || book === undefined) return html``;
     const columns = this.comparable.follow(`${this.app.standing} ${state.revision}`, () => this.app.comparable());
-    return html`<div class="answer"><h1>Compare</h1>${columns === undefined ? waiting(this.comparable, 'what can be compared') : this.content(columns)}</div>`;
+    return html`<div class="answer"><h1>Compare</h1><p class="soft">For next year: <a href=${format(route('trial'))}>Plan a fair trial</a>, with the cows put into places by lot.</p>${columns === undefined ? waiting(this.comparable, 'what can be compared') : this.content(columns)}</div>`;
   }
 
   private content(columns: ComparableColumn[]): TemplateResult {

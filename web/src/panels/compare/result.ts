@@ -41,7 +41,7 @@ export function result(view: ComparisonView, order: readonly string[], index: nu
       <fp-figure .heading=${'From raw to fair, step by step'} .reading=${STEPS_READING} .drawing=${made.steps.drawing} .table=${made.steps.table}
         .extra=${view.pairs.length > 1 ? pairChoice(view, index, choosePair) : nothing}></fp-figure>`}
     ${likeWithLike(view, pair)}
-    <fp-could-see .view=${view} .pair=${pair}></fp-could-see>
+    <fp-could-see .shown=${{ view, pair }}></fp-could-see>
     <fp-figure .heading=${`Weights by ${view.columnLabel.toLowerCase()}`} .reading=${'One mark per calf. Open circle: mean adjusted by published factors. Upright line with its level line: mean made fair by the model, with where it likely lies; it counts every sex, dam age and kind of birth alike, so it may stand apart from the marks.'}
       .drawing=${made.levels.drawing} .table=${made.levels.table}></fp-figure>
     ${view.balance.length === 0 ? nothing : html`<fp-figure .heading=${'What else differs between them'} .reading=${`Bars past the broken line differ enough to mind: these calves were not alike to begin with.${view.balance.length > MOST_BALANCE_ROWS ? ` The ${MOST_BALANCE_ROWS} largest of ${view.balance.length} are drawn; the table holds all.` : ''}`}

@@ -29,5 +29,7 @@ export const answers: readonly Place[] = [
 ];
 
 export function samePlace(a: Route, b: Route): boolean {
+  // A trial is planned under Compare.
+  if (a.view === 'compare' && b.view === 'trial') return true;
   return a.view === b.view && (a.view !== 'sheet' || a.what === b.what);
 }

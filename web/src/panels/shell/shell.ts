@@ -132,7 +132,7 @@ export class Shell extends View {
   private placeName(): string {
     const { route: at, state } = this.app;
     if (at.view === 'sheet') return state?.sheets.find((sheet) => sheet.key === at.what)?.label ?? at.what;
-    const names: Record<string, string> = { start: 'Books', pad: 'In the alley', fair: 'Fair weights', groups: 'Groups', compare: 'Compare', 'hand-over': 'Hand over', problems: 'Problems', versions: 'Earlier versions', settings: 'Settings' };
+    const names: Record<string, string> = { start: 'Books', pad: 'In the alley', fair: 'Fair weights', groups: 'Groups', compare: 'Compare', trial: 'Plan a fair trial', 'hand-over': 'Hand over', problems: 'Problems', versions: 'Earlier versions', settings: 'Settings' };
     return names[at.view] ?? '';
   }
 
@@ -149,6 +149,7 @@ export class Shell extends View {
       case 'fair': return html`<fp-fair></fp-fair>`;
       case 'groups': return html`<fp-groups></fp-groups>`;
       case 'compare': return html`<fp-compare></fp-compare>`;
+      case 'trial': return html`<fp-trial></fp-trial>`;
       case 'hand-over': return html`<fp-hand-over></fp-hand-over>`;
       case 'problems': return html`<fp-problems></fp-problems>`;
       case 'versions': return html`<fp-versions></fp-versions>`;
