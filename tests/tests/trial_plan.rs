@@ -152,7 +152,9 @@ fn the_day_counts_where_the_book_has_none() {
         today: day(2026, 11, 25),
         ..spec.clone()
     };
-    assert_eq!(planned(&book, &today).cows, with.cows);
+    // Shown, since a ratio that is missing is not equal to itself.
+    let shown = |plan: &Plan| format!("{:?}", plan.cows);
+    assert_eq!(shown(&planned(&book, &today)), shown(&with));
     // Without any day, the cow that comes in December is no cow to come.
     assert_eq!(
         planned(&book, &spec).set_aside,

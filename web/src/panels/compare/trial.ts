@@ -57,9 +57,9 @@ export class Trial extends View {
         <button type="button" @click=${() => { this.places = [...this.places, { name: '', head: '' }]; this.requestUpdate(); }}>Add a place</button>
         <p class="soft">Blank shares equally what the others leave. How many head a place holds is yours to judge.</p>
       </fieldset>
-      <label class="field"><span>Seed</span><input inputmode="numeric" size="12" autocomplete="off" .value=${this.seed} @input=${(event: Event) => { this.seed = (event.target as HTMLInputElement).value; }} /></label>
+      <div class="trial-seed"><label class="field"><span>Seed</span><input inputmode="numeric" size="12" autocomplete="off" .value=${this.seed} @input=${(event: Event) => { this.seed = (event.target as HTMLInputElement).value; }} /></label>
       <button class="primary" ?disabled=${this.underWay !== ''}>Draw</button>
-      <p class="soft">The same seed gives the same lists. Choose it before you look, draw once, and keep to the lists.</p>
+      <p class="soft">The same seed gives the same lists. Choose it before you look, draw once, and keep to the lists.</p></div>
     </form>`;
   }
 
@@ -70,7 +70,7 @@ export class Trial extends View {
     if (wrong !== undefined) return `"${wrong.head.trim()}" is no number of head. Type a whole number, or leave it blank.`;
     const seed = whole(this.seed);
     if (!(seed <= LARGEST_SEED)) return 'The seed is a whole number of at most nine digits. Type one, such as 2027.';
-    return { places: places.map((place) => (place.head.trim() === '' ? { name: place.name } : { name: place.name, head: whole(place.head) })), seed, today: today() };
+    return { places: places.map((place) => (place.head.trim() === '' ? { name: place.name, head: undefined } : { name: place.name, head: whole(place.head) })), seed, today: today() };
   }
 
   private async draw(standing: string): Promise<void> {
