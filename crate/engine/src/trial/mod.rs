@@ -394,17 +394,20 @@ fn cautions(
     }
     let unknown = |of: &dyn Fn(&TrialCow) -> bool| cows.iter().filter(|cow| of(cow)).count();
     for (n, what) in [
-        (unknown(&|cow| cow.age_class.is_none()), "an age"),
-        (unknown(&|cow| cow.service.is_none()), "a service on record"),
+        (unknown(&|cow| cow.age_class.is_none()), "age on record"),
         (
-            unknown(&|cow| cow.due.is_none()),
-            "an expected calving date",
+            unknown(&|cow| cow.service.is_none()),
+            "service with its bulls on record",
         ),
+        (unknown(&|cow| cow.due.is_none()), "calving date to expect"),
     ] {
-        if n > 0 {
+        if n == cows.len() {
             cautions.push(format!(
-                "{} of {} have not {what}: they are shared out among themselves.",
-                n,
+                "These cows have no {what}, so they are not shared out by it."
+            ));
+        } else if n > 0 {
+            cautions.push(format!(
+                "{n} of {} have no {what}: they are shared out among themselves.",
                 counted(cows.len(), "cow")
             ));
         }
