@@ -67,10 +67,10 @@ export class TopLine extends View {
   private problems(): TemplateResult {
     const counts = this.app.state?.problems ?? { errors: 0, doubtful: 0, remarks: 0 };
     const n = counts.errors + counts.doubtful;
-    const [shown, word] = n > 0 ? [n, n === 1 ? 'problem' : 'problems'] : [counts.remarks, counts.remarks === 1 ? 'remark' : 'remarks'];
+    const [shown, word] = n > 0 ? [n, n === 1 ? 'problem' : 'problems'] : [counts.remarks, 'worth knowing'];
     const label = shown === 0 ? html`<span class="word">No problems</span>` : html`<span>${shown.toLocaleString('en-US')}</span> <span class="word">${word}</span>`;
     return html`<a class="problem-count ${counts.errors > 0 ? 'has-errors' : n > 0 ? 'has-doubts' : ''}" href=${format(route('problems'))}
-      title="${counts.errors} that stop a figure, ${counts.doubtful} doubtful, ${counts.remarks} worth knowing">${icon('problems')}${label}</a>`;
+      title="${counts.errors} that stop a figure, ${counts.doubtful} doubtful, ${counts.remarks} worth knowing">${icon(shown === 0 ? 'well' : 'problems')}${label}</a>`;
   }
 
   /** Opens the find box, or goes back to it. */
