@@ -3,7 +3,7 @@
 import { journey } from '../harness.mjs';
 import { bringIn, goTo, openSample, sheetOf, until } from '../steps.mjs';
 
-const PLACES = ['start', 'fair', 'calves', 'groups', 'compare', 'problems', 'hand-over', 'pad', 'versions', 'settings'];
+const PLACES = ['start', 'fair', 'calves', 'groups', 'compare', 'trial', 'problems', 'hand-over', 'pad', 'versions', 'settings'];
 
 for (const width of [1280, 390]) {
   await journey(`axe, ${width} px`, async ({ open, page, check, axe, screenshot }) => {

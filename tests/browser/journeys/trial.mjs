@@ -4,7 +4,7 @@ import { readFile } from 'node:fs/promises';
 import { journey } from '../harness.mjs';
 import { goTo, openSample, until } from '../steps.mjs';
 
-await journey('a fair trial planned', async ({ open, page, check, screenshot }) => {
+await journey('a fair trial planned', async ({ open, page, check, axe, screenshot }) => {
   await open('');
   await openSample(page);
   await goTo(page, 'compare/management');
@@ -44,6 +44,7 @@ await journey('a fair trial planned', async ({ open, page, check, screenshot }) 
   check.equal(await page.locator('fp-trial .trial-list').first().locator('tbody tr').count(), 40, 'forty head in the first');
   check.ok((await page.locator('[aria-labelledby=trial-balance] tbody tr').count()) >= 3, 'the balance before and after');
   check.ok((await page.locator('fp-trial .cautions li').count()) >= 2, 'what to mind');
+  await axe('the lists drawn');
   await screenshot('trial-1280');
 
   // The same seed gives the same lists, another seed others.
