@@ -52,7 +52,7 @@ export class Trial extends View {
         ${this.places.map((place, at) => html`<div class="row">
           <label class="field"><span>Place ${at + 1}</span><input list="trial-known" autocomplete="off" .value=${place.name} @input=${(event: Event) => set(at, { name: (event.target as HTMLInputElement).value })} /></label>
           <label class="field"><span>Head, or blank</span><input inputmode="numeric" size="6" autocomplete="off" .value=${place.head} @input=${(event: Event) => set(at, { head: (event.target as HTMLInputElement).value })} /></label>
-          ${this.places.length > 2 ? html`<button type="button" class="quiet" aria-label=${`Take place ${at + 1} away`} @click=${() => { this.places = this.places.filter((_, index) => index !== at); this.requestUpdate(); }}>Take away</button>` : nothing}
+          ${this.places.length > 2 ? html`<button type="button" class="quiet" aria-label=${`Take away place ${at + 1}`} @click=${() => { this.places = this.places.filter((_, index) => index !== at); this.requestUpdate(); }}>Take away</button>` : nothing}
         </div>`)}
         <button type="button" @click=${() => { this.places = [...this.places, { name: '', head: '' }]; this.requestUpdate(); }}>Add a place</button>
         <p class="soft">Blank shares equally what the others leave. How many head a place holds is yours to judge.</p>
