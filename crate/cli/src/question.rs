@@ -20,6 +20,30 @@ pub fn left_open(imported: &Imported) -> Vec<OpenQuestion> {
 
 fn in_words(question: &Question, imported: &Imported) -> OpenQuestion {
     match question {
+        Question::Sheet { sheets } => {
+            let sheets: Vec<&str> = sheets.iter().map(|sheet| sheet.label()).collect();
+            OpenQuestion {
+                question: format!(
+                    "The headers do not say for certain which sheet the rows belong to: {}?",
+                    sheets.join(", ")
+                ),
+                read_as: imported.plan.sheet.label().to_owned(),
+                answer_with: "a folder in which the file has the name of its sheet".to_owned(),
+            }
+        }
+        Question::CheckDay { suggested, n } => OpenQuestion {
+            question: format!(
+                "The list of {} has no column of days{}.",
+                count(*n, "check"),
+                if suggested.0.is_missing() {
+                    String::new()
+                } else {
+                    format!("; \"{}\" stands above it or in its name", suggested.1)
+                }
+            ),
+            read_as: "no day".to_owned(),
+            answer_with: "a column Date in the file".to_owned(),
+        },
         Question::DateOrder { example, n } => OpenQuestion {
             question: format!(
                 "{} like {example} can be read with the month or the day first.",

@@ -314,6 +314,7 @@ fn read_as(understood: &crate::reading::Understood) -> ReadAsDocument<'_> {
                     fairpen_engine::import::plan::Target::Own => "own",
                     fairpen_engine::import::plan::Target::LeaveOut => "left_out",
                     fairpen_engine::import::plan::Target::CalvingMonth => "calving_month",
+                    fairpen_engine::import::plan::Target::DueDay => "due_day",
                 },
                 because: &planned.because,
                 unit: planned.weight_unit.map(|unit| unit.symbol()),

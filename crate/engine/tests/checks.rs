@@ -220,7 +220,7 @@ fn a_scale_that_knows_only_electronic_ids_meets_the_animals_on_record() {
     // The same weighings again, one by electronic ID, and one of an animal that nobody knows.
     let second = "EID,VID,Date,Weight\n840003000000101,,2025-10-14,512\n840003000000102,102,2025-10-14,530\n\
         840003000000103,,2025-10-14,498\n";
-    show(&mut desk, "scale.csv", second);
+    show(&mut desk, "scale weights.csv", second);
     let shown = desk.import_merge_shown().expect("a sheet with rows");
     assert_eq!(
         shown.merge.rows[0].target,

@@ -15,7 +15,7 @@ const FIRST: &str = "tag,sex,birth_date,wean_weight\n1,heifer,2026-03-01,500\n2,
 
 fn desk_of(csv: &str) -> Desk {
     let mut desk = Desk::new();
-    desk.import_begin("barn.csv");
+    desk.import_begin("calves.csv");
     desk.import_push(csv.as_bytes()).expect("plain text");
     desk.import_finish().expect("a table");
     let digest = desk.provide_file(csv.as_bytes().to_vec());

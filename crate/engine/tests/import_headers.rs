@@ -28,6 +28,7 @@ fn targets(imported: &Imported) -> Vec<(String, String)> {
                 Target::Known(key) => key.clone(),
                 Target::Own => "own".to_owned(),
                 Target::CalvingMonth => "calving_month".to_owned(),
+                Target::DueDay => "due_day".to_owned(),
                 Target::LeaveOut => "leave_out".to_owned(),
             };
             assert!(!column.because.is_empty(), "{}", column.header);
@@ -363,7 +364,7 @@ const SINGLE: &[(&str, &str)] = &[
 fn single_headers_name_one_column_or_none() {
     for (headers, key) in SINGLE {
         for header in headers.split(", ") {
-            let imported = imported(&format!("{header}\tz\n"), "herd.txt", WeightUnit::Pound);
+            let imported = imported(&format!("{header}\tz\n"), "calves.txt", WeightUnit::Pound);
             assert_eq!(targets(&imported)[0].1, *key, "{header}");
         }
     }

@@ -353,7 +353,13 @@ fn a_scale_file_with_date_and_time_is_weights_by_tag() {
     assert_eq!(shown(&read, "date"), ["2026-03-14", "2026-03-14"]);
     assert_eq!(shown(&read, "weight"), ["512", "498"]);
     assert_eq!(shown(&read, "eid")[0], "840 003 123456789");
-    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    // It may be the weaning weights of calves; in a file called "scale" or "weights" nothing is asked.
+    assert_eq!(
+        read.questions,
+        [Question::Sheet {
+            sheets: vec![SheetKind::Weights, SheetKind::Calves]
+        }]
+    );
     assert_eq!(codes(&read), ["import.date.time"]);
 }
 
@@ -368,7 +374,7 @@ fn two_columns_for_one_are_asked_about() {
         headers: headers.map(str::to_owned).to_vec(),
     };
     assert_eq!(
-        read.questions,
+        read.questions[1..],
         [
             asked("tag", ["Tag", "Calf ID"]),
             asked("place", ["Pen", "Pasture"])

@@ -212,7 +212,7 @@ fn forgetting_is_one_change_that_can_be_undone() {
 #[test]
 fn read_anew_is_guessed_and_holds_from_then_on() {
     let mut desk = settled();
-    show(&mut desk, "a.csv", "", JUNE);
+    show(&mut desk, "weights june.csv", "", JUNE);
     desk.import_anew(None).expect("begun");
     desk.import_push(JUNE.as_bytes()).expect("text");
     desk.import_finish().expect("a table");
@@ -229,7 +229,7 @@ fn the_sheet_of_a_spreadsheet_file_tells_two_alike_apart() {
     let mut desk = Desk::new();
     let text = "Tag,Date,Weight\n1,2026-05-04,512\n";
     for (part, target) in [("Cows", Target::LeaveOut), ("Calves", Target::Own)] {
-        show(&mut desk, "herd.xlsx", part, text);
+        show(&mut desk, "herd weights.xlsx", part, text);
         read_by(&mut desk, text, |plan| plan.choose(2, target.clone()));
         commit(&mut desk, text);
     }

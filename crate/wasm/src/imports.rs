@@ -2,7 +2,7 @@
 //!
 //! Enters: what was understood of a file, and choices. Leaves: [`ImportPreview`], a changed plan.
 //! Always true: a question keeps its key whatever is answered; the answer in use is always one of those
-//! offered.
+//! offered, or none.
 
 use fairpen_engine::desk::Desk;
 use fairpen_engine::error::Error;
@@ -11,6 +11,8 @@ use fairpen_engine::import::plan::{AgeUnit, DateOrder, DayCount, ImportPlan, Rep
 use fairpen_engine::note::counted;
 use fairpen_engine::sheet::codes::{BULL, RESULT, STAGE_UNIT, STEER};
 use fairpen_engine::sheet::column::{Kind, Value};
+use fairpen_engine::sheet::day::Day;
+use fairpen_engine::sheet::read::date::iso;
 use fairpen_engine::sheet::read::stage::{StageUnit, month_of};
 use fairpen_engine::sheet::schema::SheetKind;
 use fairpen_engine::sheet::settings::WeightUnit;
@@ -24,6 +26,7 @@ use crate::types::{ImportAnswer, ImportChoices, ImportColumn, ImportPreview};
 const OWN: &str = "own";
 const LEAVE_OUT: &str = "leave_out";
 const CALVING_MONTH: &str = "calving_month";
+const DUE_DAY: &str = "due_day";
 /// Answer that leaves a thing open.
 pub const NOT_SAID: &str = "not_said";
 const N_FIRST_ROWS: usize = 8;
@@ -78,7 +81,7 @@ fn columns_of(imported: &Imported) -> Vec<ImportColumn> {
         .map(|(planned, report)| {
             let kind = match &planned.target {
                 Target::Known(key) => plan.sheet.column(key).map(|known| known.kind),
-                Target::Own | Target::LeaveOut | Target::CalvingMonth => None,
+                Target::Own | Target::LeaveOut | Target::CalvingMonth | Target::DueDay => None,
             };
             ImportColumn {
                 header: planned.header.clone(),
@@ -87,6 +90,7 @@ fn columns_of(imported: &Imported) -> Vec<ImportColumn> {
                     Target::Own => OWN.to_owned(),
                     Target::LeaveOut => LEAVE_OUT.to_owned(),
                     Target::CalvingMonth => CALVING_MONTH.to_owned(),
+                    Target::DueDay => DUE_DAY.to_owned(),
                 },
                 because: planned.because.clone(),
                 weight_unit: match (kind, planned.weight_unit) {
@@ -119,13 +123,19 @@ fn targets_of(sheet: SheetKind) -> Vec<ImportAnswer> {
         (OWN, "Keep as a column of your own"),
         (LEAVE_OUT, "Leave out"),
     ];
-    let months = (sheet == SheetKind::Checks)
-        .then_some((CALVING_MONTH, "Stage: calves in the month of the header"));
+    const OF_CHECKS: [(&str, &str); 2] = [
+        (CALVING_MONTH, "Stage: calves in the month of the header"),
+        (DUE_DAY, "Stage: the day she is due"),
+    ];
+    let of_checks: &[(&str, &str)] = match sheet {
+        SheetKind::Checks => &OF_CHECKS,
+        _ => &[],
+    };
     sheet
         .columns()
         .iter()
         .map(|known| (known.key, known.label))
-        .chain(months)
+        .chain(of_checks.iter().copied())
         .chain(fixed)
         .map(|(key, words)| answer(key, words))
         .collect()
@@ -137,7 +147,7 @@ fn summary_of(file_name: &str, imported: &Imported) -> String {
     let known = plan
         .columns
         .iter()
-        .filter(|column| matches!(column.target, Target::Known(_)))
+        .filter(|column| !matches!(column.target, Target::Own | Target::LeaveOut))
         .count();
     let own = plan
         .columns
@@ -199,7 +209,19 @@ pub fn chosen_of(plan: &ImportPlan, choices: &ImportChoices) -> Result<Chosen, E
             return Ok(Chosen::Sheet(sheet));
         }
     }
+    for choice in &choices.answers {
+        if choice.question == "sheet" {
+            let key = &choice.answer;
+            let sheet = SheetKind::from_key(key).ok_or_else(|| unknown("sheet", key))?;
+            if sheet != plan.sheet {
+                return Ok(Chosen::Sheet(sheet));
+            }
+        }
+    }
     let mut plan = plan.clone();
+    if choices.sheet.is_some() {
+        plan.choose_this_sheet();
+    }
     for choice in &choices.targets {
         let position = choice.position as usize;
         if position >= plan.columns.len() {
@@ -208,6 +230,7 @@ pub fn chosen_of(plan: &ImportPlan, choices: &ImportChoices) -> Result<Chosen, E
         let target = match choice.target.as_str() {
             OWN => Target::Own,
             LEAVE_OUT => Target::LeaveOut,
+            DUE_DAY if plan.sheet == SheetKind::Checks => Target::DueDay,
             CALVING_MONTH if month_of(&plan.columns[position].header).is_some() => {
                 Target::CalvingMonth
             }
@@ -238,6 +261,12 @@ pub fn chosen_of(plan: &ImportPlan, choices: &ImportChoices) -> Result<Chosen, E
                     .and_then(StageUnit::at)
                     .ok_or_else(|| unknown("answer", unit))?;
                 plan.choose_stage_unit(Some(unit));
+            }
+            ("sheet", _) => plan.choose_this_sheet(),
+            ("check_day", NOT_SAID) => plan.choose_check_day(Day::MISSING),
+            ("check_day", day) => {
+                let day = iso(day.as_bytes()).ok_or_else(|| unknown("day", day))?;
+                plan.choose_check_day(day);
             }
             ("month_marks", "bred") => plan.choose_marks(true),
             ("month_marks", "stage_only") => plan.choose_marks(false),

@@ -1,7 +1,7 @@
 //! What a file leaves open, as the page asks it.
 //!
 //! Enters: a question, and the plan that the file was read by. Leaves: [`ImportQuestion`].
-//! Always true: a question keeps its key whatever is answered; the answer in use is always one of those offered.
+//! Always true: a question keeps its key whatever is answered; the answer in use is one of those offered, or none.
 //! Never: answers one.
 
 use fairpen_engine::import::Imported;
@@ -17,7 +17,56 @@ use crate::types::{ImportAnswer, ImportQuestion};
 /// The question in words, with its answers.
 pub fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
     let plan = &imported.plan;
+    // An answer that says something of a cow is never chosen beforehand.
+    let unless_open = |key: &str| {
+        if plan.answers(question) {
+            key.to_owned()
+        } else {
+            String::new()
+        }
+    };
     let (words, answers, current) = match question {
+        Question::Sheet { sheets } => (
+            "The headers do not say for certain what these rows are. Which sheet do they belong to?"
+                .to_owned(),
+            sheets
+                .iter()
+                .map(|&sheet| answer(sheet.key(), &sheet_words(sheet)))
+                .collect(),
+            if plan.answers(question) {
+                plan.sheet.key()
+            } else {
+                ""
+            }
+            .to_owned(),
+        ),
+        Question::CheckDay { suggested, n } => {
+            let (day, text) = suggested;
+            let chosen = plan.checks.checked_on;
+            let mut answers = Vec::new();
+            if !day.is_missing() {
+                answers.push(answer(
+                    &day.iso(),
+                    &format!("{} (\"{text}\" stands above the list or in its name)", day.iso()),
+                ));
+            }
+            if !chosen.is_missing() && chosen != *day {
+                answers.push(answer(&chosen.iso(), &chosen.iso()));
+            }
+            answers.push(answer(NOT_SAID, "Not known: the day stays blank"));
+            (
+                format!(
+                    "The list has no column of days. On which day {} checked?",
+                    if *n == 1 { "was the cow".to_owned() } else { format!("were the {n} cows") }
+                ),
+                answers,
+                match (plan.answers(question), chosen.is_missing()) {
+                    (false, _) => String::new(),
+                    (true, true) => NOT_SAID.to_owned(),
+                    (true, false) => chosen.iso(),
+                },
+            )
+        }
         Question::DateOrder { example, n } => (
             format!(
                 "{} like {example} can be read two ways. Which part comes first?",
@@ -145,19 +194,24 @@ pub fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
             ));
             (
                 format!(
-                    "{} of \"{header}\" {} \"{word}\". What did the veterinarian mean by it?",
+                    "{} of \"{header}\" {} {}. What did the veterinarian mean by it?",
                     counted(*n as usize, "cell"),
-                    if *n == 1 { "says" } else { "say" }
+                    if *n == 1 { "says" } else { "say" },
+                    if word.is_empty() {
+                        "only how far along she is".to_owned()
+                    } else {
+                        format!("\"{word}\"")
+                    }
                 ),
                 answers,
-                plan.checks
-                    .words
-                    .get(word)
-                    .copied()
-                    .flatten()
-                    .and_then(|position| RESULT.key(position))
-                    .unwrap_or(NOT_SAID)
-                    .to_owned(),
+                match plan.checks.words.get(word) {
+                    // Nothing is chosen before it is said.
+                    None => "",
+                    Some(means) => means
+                        .and_then(|position| RESULT.key(position))
+                        .unwrap_or(NOT_SAID),
+                }
+                .to_owned(),
             )
         }
         Question::StageUnit { header, example, n } => (
@@ -172,11 +226,12 @@ pub fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
                 answer("months", "Months bred"),
                 answer(NOT_SAID, "Not known: no days are worked out"),
             ],
-            plan.checks
-                .stage_unit
-                .and_then(|unit| STAGE_UNIT.key(unit.position()))
-                .unwrap_or(NOT_SAID)
-                .to_owned(),
+            unless_open(
+                plan.checks
+                    .stage_unit
+                    .and_then(|unit| STAGE_UNIT.key(unit.position()))
+                    .unwrap_or(NOT_SAID),
+            ),
         ),
         Question::MonthMarks { headers, n } => (
             format!(
@@ -196,12 +251,11 @@ pub fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
                     "Not said: the month stands as the stage, the result stays blank",
                 ),
             ],
-            if plan.checks.marks_mean_bred {
+            unless_open(if plan.checks.marks_mean_bred {
                 "bred"
             } else {
                 "stage_only"
-            }
-            .to_owned(),
+            }),
         ),
         Question::TwoColumns { column, headers } => {
             let label = plan
@@ -238,8 +292,19 @@ pub fn question_of(imported: &Imported, question: &Question) -> ImportQuestion {
     ImportQuestion {
         key: question.key(),
         question: words,
+        takes_day: matches!(question, Question::CheckDay { .. }),
         answers,
         current,
+    }
+}
+
+/// A sheet with what one of its rows is.
+fn sheet_words(sheet: SheetKind) -> String {
+    match sheet {
+        SheetKind::Calves => {
+            "Calves: one calf in each row; a weight is its weaning weight".to_owned()
+        }
+        sheet => format!("{}: {} in each row", sheet.label(), sheet.a_row_is()),
     }
 }
 

@@ -63,6 +63,7 @@ fn choices_of(plan: &ImportPlan) -> Vec<String> {
             Target::CalvingMonth => {
                 format!("\"{}\" is the month in which she calves.", column.header)
             }
+            Target::DueDay => format!("\"{}\" is the day she is due.", column.header),
         })
         .collect();
     choices.push(format!(

@@ -197,8 +197,8 @@ impl Session {
     /// finished.
     pub fn import_choose(&mut self, c: Ts<ImportChoices>) -> Answer<()> {
         let choices: ImportChoices = take(c)?;
-        let (_, imported) = self.desk.import_shown().ok_or_else(no_file)?;
-        match chosen_of(&imported.plan, &choices).map_err(thrown)? {
+        let plan = self.desk.import_plan().ok_or_else(no_file)?;
+        match chosen_of(plan, &choices).map_err(thrown)? {
             Chosen::Plan(plan) => self.desk.import_by_plan(*plan),
             Chosen::Sheet(sheet) => self.desk.import_for_sheet(sheet),
         }

@@ -557,14 +557,17 @@ pub struct ImportColumn {
 #[serde(rename_all = "camelCase")]
 pub struct ImportQuestion {
     /// `date_order`, `day_count`, `weight_unit`, `male`, `summary_rows`, `repeated`, `stage_unit`, `month_marks`,
-    /// `two_columns:` and the key of the known column, or `word:` and a word of a result.
+    /// `two_columns:` and the key of the known column, `word:` and a word of a result, `check_day`, or `sheet`:
+    /// nothing comes in before that one is answered.
     pub key: String,
     /// The question, in words.
     pub question: String,
     /// Possible answers: key and words.
     pub answers: Vec<ImportAnswer>,
-    /// The answer in use meanwhile.
+    /// The answer in use meanwhile; empty where nothing is taken before it is said.
     pub current: String,
+    /// True when a day (year-month-day) can be given as the answer too.
+    pub takes_day: bool,
 }
 
 /// One possible answer.

@@ -45,7 +45,7 @@ await journey('a file like an earlier one is read as that one was', async ({ ope
   await dialog.getByRole('button', { name: /^Bring in 2 rows/ }).click();
   await until(check, () => dialog.count(), 0, 'it is in');
 
-  await bringIn(page, 'scale.csv', JUNE);
+  await bringIn(page, 'weights june.csv', JUNE);
   const recalled = dialog.getByRole('region', { name: 'Read as before' });
   await recalled.waitFor();
   check.match(await recalled.innerText(), /Read as you read "weights may.csv" on [^]*There is no column "Gate" now/);

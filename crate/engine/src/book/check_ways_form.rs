@@ -10,6 +10,8 @@ use serde::{Deserialize, Serialize};
 
 use crate::import::plan::CheckWays;
 use crate::sheet::codes::{RESULT, STAGE_UNIT};
+use crate::sheet::day::Day;
+use crate::sheet::read::date::iso;
 use crate::sheet::read::stage::StageUnit;
 
 /// As it is written.
@@ -23,6 +25,9 @@ pub struct CheckWaysForm {
     stage_unit: Option<String>,
     #[serde(default)]
     marks_mean_bred: bool,
+    /// Year-month-day; none where it was not said.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    checked_on: Option<String>,
 }
 
 /// As it is written; `None` when nothing was said.
@@ -41,6 +46,7 @@ pub fn check_ways_form(ways: &CheckWays) -> Option<CheckWaysForm> {
             .and_then(|unit| STAGE_UNIT.key(unit.position()))
             .map(str::to_owned),
         marks_mean_bred: ways.marks_mean_bred,
+        checked_on: (!ways.checked_on.is_missing()).then(|| ways.checked_on.iso()),
     })
 }
 
@@ -65,5 +71,9 @@ pub fn check_ways_from(form: Option<CheckWaysForm>) -> Option<CheckWays> {
             Some(key) => Some(StageUnit::at(STAGE_UNIT.position(&key)?)?),
         },
         marks_mean_bred: form.marks_mean_bred,
+        checked_on: match form.checked_on {
+            None => Day::MISSING,
+            Some(text) => iso(text.as_bytes())?,
+        },
     })
 }

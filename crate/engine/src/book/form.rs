@@ -329,7 +329,7 @@ fn yes() -> bool {
 #[derive(Clone, Debug, Serialize, Deserialize)]
 struct PlannedColumnForm {
     header: String,
-    /// `known:birth_weight`, `own`, `leave_out` or `calving_month`.
+    /// `known:birth_weight`, `own`, `leave_out`, `calving_month` or `due_day`.
     target: String,
     #[serde(default)]
     because: String,
@@ -370,6 +370,7 @@ pub fn plan_form(plan: &ImportPlan) -> PlanForm {
             Rules::First => 1,
             Rules::Second => 2,
             Rules::Third => 3,
+            Rules::Fourth => 4,
         },
         repeated: match plan.repeated {
             Repeated::All => None,
@@ -387,6 +388,7 @@ pub fn plan_form(plan: &ImportPlan) -> PlanForm {
                     Target::Own => "own".to_owned(),
                     Target::LeaveOut => "leave_out".to_owned(),
                     Target::CalvingMonth => "calving_month".to_owned(),
+                    Target::DueDay => "due_day".to_owned(),
                 },
                 because: column.because.clone(),
                 weight_unit: column.weight_unit.map(|unit| unit.symbol().to_owned()),
@@ -429,6 +431,7 @@ pub fn plan_from(form: PlanForm) -> Option<ImportPlan> {
                         "own" => Target::Own,
                         "leave_out" => Target::LeaveOut,
                         "calving_month" => Target::CalvingMonth,
+                        "due_day" => Target::DueDay,
                         target => Target::Known(target.strip_prefix("known:")?.to_owned()),
                     },
                     header: column.header,
@@ -458,6 +461,7 @@ pub fn plan_from(form: PlanForm) -> Option<ImportPlan> {
             1 => Rules::First,
             2 => Rules::Second,
             3 => Rules::Third,
+            4 => Rules::Fourth,
             _ => return None,
         },
         repeated: match form.repeated.as_deref() {

@@ -87,6 +87,7 @@ codes! {
     WeightRounded = "check.weight.rounded", Remark, "Weights rounded to 5.";
     RowNamesNothing = "check.row.names_nothing", Doubtful, "A row does not say what it is about.";
     DateFuture = "check.date.future", Error, "A date after the book's day.";
+    DateFarAhead = "check.date.far_ahead", Error, "A date far in the future.";
     DateLongAgo = "check.date.long_ago", Doubtful, "A date from long ago.";
     DateOrder = "check.date.order", Doubtful, "Two dates in the wrong order.";
     NumberRange = "check.number.range", Doubtful, "A number that can hardly be right.";

@@ -8,6 +8,7 @@
 pub mod code;
 mod dams;
 mod dates;
+mod far;
 mod identity;
 mod leaving;
 mod named;
@@ -168,6 +169,8 @@ struct Look<'a> {
     calving_ease: &'a [f64],
     /// Rows that hold anything at all.
     filled: Vec<bool>,
+    /// The last day that is not far ahead.
+    latest: Day,
     found: Vec<Finding>,
 }
 
@@ -182,6 +185,7 @@ impl<'a> Look<'a> {
             yearling_weight: numbers(calves.table, "yearling_weight"),
             calving_ease: numbers(calves.table, "calving_ease"),
             filled: filled_rows(calves.table),
+            latest: far::latest(book),
             found: Vec::new(),
         }
     }

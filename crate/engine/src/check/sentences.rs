@@ -50,6 +50,7 @@ impl Said<'_> {
         match code {
             Code::RowNamesNothing
             | Code::DateFuture
+            | Code::DateFarAhead
             | Code::DateLongAgo
             | Code::DateOrder
             | Code::NumberRange

@@ -38,6 +38,20 @@ impl Said<'_> {
                 ),
                 "Correct the date, most likely its year, or the book's day in the settings.",
             ),
+            Code::DateFarAhead => {
+                let as_of = self.settings().as_of;
+                (
+                    if as_of.is_missing() {
+                        format!("\"{label}\" is {cell}, long after the other dates of this book.")
+                    } else {
+                        format!(
+                            "\"{label}\" is {cell}, more than a year after {}, the day this book is as of.",
+                            as_of.iso()
+                        )
+                    },
+                    "Correct the date, most likely its year: 2062 may be 1962 or 2026.",
+                )
+            }
             Code::DateLongAgo => (
                 format!("\"{label}\" is {cell}, before {EARLIEST_YEAR}."),
                 "Correct the date, most likely its year.",

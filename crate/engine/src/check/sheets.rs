@@ -9,7 +9,7 @@ use super::{Look, filled_rows};
 use crate::animals::facts::Facts;
 use crate::animals::names;
 use crate::animals::register::{Register, Wearing};
-use crate::sheet::column::{Column, Value};
+use crate::sheet::column::{Column, Origin, Value};
 use crate::sheet::day::Day;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::table::Table;
@@ -40,7 +40,7 @@ const NEEDED: &[(SheetKind, &[&str])] = &[
 ];
 
 /// Days of things done, which cannot lie after the book's day.
-const DONE: &[(SheetKind, &str)] = &[
+pub(super) const DONE: &[(SheetKind, &str)] = &[
     (SheetKind::Cows, "birth_date"),
     (SheetKind::Cows, "left_on"),
     (SheetKind::Bulls, "birth_date"),
@@ -121,6 +121,7 @@ fn dates(look: &mut Look, table: &Table) {
             }
         }
     }
+    far_ahead(look, table);
     if !as_of.is_missing() {
         for (_, key) in DONE.iter().filter(|(at, _)| *at == sheet) {
             for (row, &day) in (0_u32..).zip(days(table, key)) {
@@ -136,6 +137,29 @@ fn dates(look: &mut Look, table: &Table) {
         for (row, (&earlier, &day)) in (0_u32..).zip(pairs) {
             if day.days_since(earlier).is_some_and(|days| days < 0) {
                 look.add_in(Code::DateOrder, sheet, later, row, other);
+            }
+        }
+    }
+}
+
+/// Days more than a year after the book's day; where it has none, after the years of its other dates.
+fn far_ahead(look: &mut Look, table: &Table) {
+    let (sheet, as_of) = (table.kind, look.settings.as_of);
+    let latest = look.latest;
+    // After the book's day at all is said of these already.
+    let is_said = |key: &str| {
+        !as_of.is_missing()
+            && (DONE.contains(&(sheet, key))
+                || sheet == SheetKind::Calves
+                    && matches!(key, "birth_date" | "wean_date" | "weigh_date"))
+    };
+    for column in table.columns() {
+        if column.origin != Origin::Known || is_said(&column.key) {
+            continue;
+        }
+        for (row, &day) in (0_u32..).zip(column.days().unwrap_or(&[])) {
+            if !day.is_missing() && day > latest {
+                look.add_in(Code::DateFarAhead, sheet, &column.key, row, 0);
             }
         }
     }

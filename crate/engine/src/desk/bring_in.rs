@@ -24,7 +24,7 @@ use crate::import::merge::{
     self, Columns, ComparedCell, Merge, MergeChoices, MergeRow, Plan as MergePlan, RowChoice,
     RowKind,
 };
-use crate::import::plan::{ImportPlan, Target};
+use crate::import::plan::{ImportPlan, Question, Target};
 use crate::import::recall::Recalled;
 use crate::import::{ImportOptions, Imported, Reader};
 use crate::note::{Note, Place, Severity};
@@ -53,6 +53,8 @@ pub struct BringingIn {
     recalled: Option<Recalled>,
     /// True when the person changed how it is read.
     changed: bool,
+    /// The plan of the reading under way, when it was changed: a further choice builds on it.
+    next_plan: Option<ImportPlan>,
     /// Rows whose animal got the tag that its electronic ID has on record.
     renamed: Vec<Renamed>,
     /// Names that fit several animals.
@@ -131,6 +133,7 @@ impl Desk {
     pub fn import_begin_from(&mut self, file_name: &str, part: &str, today: Day) {
         let options = ImportOptions {
             part: part.to_owned(),
+            today,
             ..self.options()
         };
         self.bringing_in = Some(BringingIn {
@@ -143,6 +146,7 @@ impl Desk {
             today,
             recalled: None,
             changed: false,
+            next_plan: None,
             renamed: Vec::new(),
             asked: Vec::new(),
             as_file_has: AsFileHas::new(),
@@ -187,6 +191,7 @@ impl Desk {
                 file.renamed = renamed;
                 file.asked = asked;
                 file.as_file_has.clear();
+                file.next_plan = None;
                 if imported.recalled.is_some() {
                     file.recalled.clone_from(&imported.recalled);
                 }
@@ -379,6 +384,7 @@ impl Desk {
         self.bringing_in = self.bringing_in.take().and_then(|file| {
             file.imported.is_some().then_some(BringingIn {
                 reader: None,
+                next_plan: None,
                 ..file
             })
         });
@@ -390,6 +396,14 @@ impl Desk {
         Some((&file.file_name, file.imported.as_ref()?))
     }
 
+    /// The plan that a further choice builds on: that of the reading under way, else that of what is shown. Two answers
+    /// given one right after the other both hold.
+    pub fn import_plan(&self) -> Option<&ImportPlan> {
+        let file = self.bringing_in.as_ref()?;
+        let shown = file.imported.as_ref().map(|imported| &imported.plan);
+        file.next_plan.as_ref().or(shown)
+    }
+
     /// Begins to read the file again by a changed plan: its bytes are to be given once more.
     ///
     /// # Errors
@@ -397,11 +411,12 @@ impl Desk {
     pub fn import_by_plan(&mut self, plan: ImportPlan) -> Result<(), Error> {
         let options = ImportOptions {
             sheet: Some(plan.sheet),
-            plan: Some(plan),
+            plan: Some(plan.clone()),
             ..self.options()
         };
         self.import_again(options)?;
         if let Some(file) = &mut self.bringing_in {
+            file.next_plan = Some(plan);
             file.changed = true;
         }
         Ok(())
@@ -436,7 +451,12 @@ impl Desk {
 
     fn import_again(&mut self, options: ImportOptions) -> Result<(), Error> {
         let file = self.bringing_in.as_mut().ok_or_else(not_begun)?;
+        let options = ImportOptions {
+            today: file.today,
+            ..options
+        };
         file.reader = Some(Reader::begin(&file.file_name, options));
+        file.next_plan = None;
         Ok(())
     }
 
@@ -449,7 +469,7 @@ impl Desk {
     /// journal record.
     ///
     /// # Errors
-    /// `import.not_begun`, `import.digest.malformed`, `import.still_reading`, `import.nothing_to_bring`,
+    /// `import.not_begun`, `import.digest.malformed`, `import.still_reading`, `import.sheet.open`, `import.nothing_to_bring`,
     /// `import.merge.nothing`, `sheet.*`; the file can still be brought in otherwise then.
     pub fn import_commit(&mut self, digest: &str) -> Result<Vec<u8>, Error> {
         let file = self.bringing_in.as_ref().ok_or_else(not_begun)?;
@@ -461,6 +481,16 @@ impl Desk {
             ));
         }
         let imported = file.imported.as_ref().ok_or_else(not_begun)?;
+        if imported
+            .open_questions()
+            .any(|question| matches!(question, Question::Sheet { .. }))
+        {
+            return Err(Error::new(
+                "import.sheet.open",
+                "It is not said yet which sheet the rows belong to.",
+                "Choose the sheet first.",
+            ));
+        }
         if !is_digest(digest) {
             return Err(Error::new(
                 "import.digest.malformed",

@@ -4,6 +4,7 @@
 //! Always true: each note says where, what was read and how to mend it.
 //! Never: changes a column or a plan.
 
+use super::about_years::short_years;
 use super::day_count;
 use super::fill::{CellSeen, Counted, Filling};
 use super::notes::{Lines, Notes};
@@ -95,6 +96,13 @@ pub(super) fn about_lines(notes: &mut Notes, rows: &Rows, unclosed: Option<u32>)
         Severity::Remark,
         &rows.header_again,
         "The line is the line of headers again; it was set aside.",
+        "Nothing to mend.",
+    );
+    notes.lines(
+        "import.rows.units",
+        Severity::Remark,
+        &rows.units,
+        "The line under the headers holds units and no animal; it was set aside, and its units were used where the header gives none.",
         "Nothing to mend.",
     );
     if rows.n_blank > 0 {
@@ -343,19 +351,7 @@ pub(super) fn about_column(
             "Check one of the days. If they are off by four years and a day, say so when you are asked.",
         );
     }
-    first_of(
-        "import.date.two_digit_year",
-        &filling.short_years,
-        &|n, text, at| match n {
-            1 => format!(
-                "1 date in \"{header}\" has a year with two digits, \"{text}\" in line {at}."
-            ),
-            n => format!(
-                "{n} dates in \"{header}\" have years with two digits, first \"{text}\" in line {at}."
-            ),
-        },
-        "Check that the century is right.",
-    );
+    short_years(notes, planned, filling, line);
     if planned.target == Target::LeaveOut && filling.n_filled > 0 {
         notes.column(
             "import.column.left_out",

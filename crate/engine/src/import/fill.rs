@@ -35,12 +35,18 @@ pub struct Ways {
     pub day_count: Option<DayCount>,
     /// True when words for missing are missing in a text too.
     pub words_for_missing: bool,
+    /// True when a dash alone is missing in a text in which other words for missing are not.
+    pub dashes_missing: bool,
 }
 
 impl Ways {
     /// True for a word that stands for missing in this text.
     #[inline]
     fn means_missing(&self, text: &str) -> bool {
+        if self.dashes_missing && self.rules >= Rules::Fourth {
+            let plain = trimmed(text);
+            return !plain.is_empty() && plain.chars().all(|ch| matches!(ch, '-' | '–' | '—'));
+        }
         self.words_for_missing
             && self.rules >= Rules::Second
             && text
@@ -56,6 +62,7 @@ impl Ways {
             rules,
             day_count: None,
             words_for_missing: false,
+            dashes_missing: false,
         }
     }
 }
@@ -77,8 +84,10 @@ pub struct Filling {
     pub waiting: Waiting,
     /// Weights that gave a unit other than the column's.
     pub other_unit: Counted,
-    /// Dates with two-digit years.
+    /// Dates with two-digit years read as 20xx.
     pub short_years: Counted,
+    /// Dates with two-digit years read as 19xx.
+    pub old_short_years: Counted,
     /// Dates with a time of day, which is left off.
     pub times: Counted,
     /// Day counts of spreadsheets.
@@ -211,6 +220,7 @@ impl Filling {
             waiting: Waiting::default(),
             other_unit: Counted::default(),
             short_years: Counted::default(),
+            old_short_years: Counted::default(),
             times: Counted::default(),
             day_counts: Counted::default(),
             missing_words: Counted::default(),
@@ -219,6 +229,11 @@ impl Filling {
             words: Vec::new(),
             last_word: 0,
         }
+    }
+
+    /// Two-digit years up to this one are 20xx.
+    pub fn two_digit_year_to(&self) -> u8 {
+        self.options.two_digit_year_to
     }
 
     /// What the column holds.
@@ -243,6 +258,9 @@ impl Filling {
         if self.examples.len() < N_EXAMPLES {
             self.examples
                 .push(letters::read_by(self.ways.rules, bytes).0.into_owned());
+        }
+        if bytes[0] >= 0x80 && self.is_old_dash(bytes) {
+            return self.push_old_dash(row, bytes);
         }
         match (&mut self.cells, self.kind) {
             (None, _) => Held::Text,
@@ -376,6 +394,7 @@ impl Filling {
         for counted in [
             &mut self.other_unit,
             &mut self.short_years,
+            &mut self.old_short_years,
             &mut self.times,
             &mut self.day_counts,
             &mut self.missing_words,
@@ -399,6 +418,24 @@ impl Filling {
             }
         }
         Some(cells)
+    }
+
+    /// True for a dash alone under the rules that took it for a text.
+    #[cold]
+    fn is_old_dash(&self, bytes: &[u8]) -> bool {
+        self.ways.rules < Rules::Fourth
+            && trimmed(&letters::read_by(self.ways.rules, bytes).0) == DASH
+    }
+
+    #[cold]
+    fn push_old_dash(&mut self, row: u32, bytes: &[u8]) -> Held {
+        let (text, letters) = letters::read_by(self.ways.rules, bytes);
+        match (&mut self.cells, self.kind) {
+            (Some(Cells::Text(texts)), _) => texts.push(trimmed(&text)),
+            (None, _) => {}
+            _ => self.push_unreadable(row, trimmed(&text)),
+        }
+        Held::text(letters)
     }
 
     fn push_unreadable(&mut self, row: u32, text: &str) {
@@ -473,7 +510,11 @@ impl Filling {
         match parsed {
             Ok(read) => {
                 if read.short_year() {
-                    self.short_years.add(row, text);
+                    if read.year().is_some_and(|year| year < 2000) {
+                        self.old_short_years.add(row, text);
+                    } else {
+                        self.short_years.add(row, text);
+                    }
                 }
                 if text.contains(':') {
                     self.times.add(row, text);
@@ -531,7 +572,7 @@ impl Filling {
             None => {
                 let (text, _) = letters::read_by(self.ways.rules, bytes);
                 let position = crate::sheet::read::codes::position(codes, trimmed(&text))
-                    .filter(|_| self.ways.rules < Rules::Third || !is_asked(codes, trimmed(&text)));
+                    .filter(|_| !is_asked(codes, trimmed(&text), self.ways.rules));
                 // A column of names that was taken for words must not make every look-up long.
                 if self.words.len() >= 64 {
                     self.words.clear();
@@ -559,18 +600,23 @@ impl Filling {
     }
 }
 
-/// A letter alone for what a pregnancy check found: B may be bred or a bull calf, O open or a sign for none.
-fn is_asked(codes: &Codes, text: &str) -> bool {
+/// A letter alone for what a pregnancy check found: B may be bred or a bull calf, O open or a sign for none. A question
+/// mark may be a cow to look at again, or one whose tag could not be read.
+fn is_asked(codes: &Codes, text: &str, rules: Rules) -> bool {
     let mut signs = text.chars();
+    let one = signs.next().filter(|_| signs.next().is_none());
     std::ptr::eq(codes, &RESULT)
-        && signs.next().is_some_and(char::is_alphabetic)
-        && signs.next().is_none()
+        && (rules >= Rules::Third && one.is_some_and(char::is_alphabetic)
+            || rules >= Rules::Fourth && text.contains('?'))
 }
+
+/// A dash alone, which the first rules took for a text.
+const DASH: &str = "–";
 
 /// Words for missing that are nobody's name: a cow may be called Nan or Na.
 fn is_word_for_missing_name(text: &str) -> bool {
-    const WORDS: [&str; 11] = [
-        "n/a", "#n/a", "n.a.", "none", "unknown", "unk", "-", "--", ".", "?", "—",
+    const WORDS: [&str; 12] = [
+        "n/a", "#n/a", "n.a.", "none", "unknown", "unk", "-", "--", ".", "?", "—", DASH,
     ];
     text.len() <= 8 && WORDS.iter().any(|word| text.eq_ignore_ascii_case(word))
 }

@@ -7,6 +7,8 @@
 use super::about_file::{
     about_column, about_dates, about_day_counts, about_headers, about_lines, about_needed_columns,
 };
+use super::about_years::about_far_days;
+use super::check_day::day_in;
 use super::notes::{Lines, Notes};
 use super::order::Evidence;
 use super::own_column::{key_for, label_for};
@@ -32,6 +34,8 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         sniffed,
         guessed,
         mut recalled,
+        file_name,
+        as_of,
         book_unit,
         table_unit,
         ..
@@ -42,7 +46,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         // It has fewer cells because the rest went into one.
         rows.too_few.forget(line);
     }
-    let n_read = rows.n_rows() + rows.header_again.n;
+    let n_read = rows.n_rows() + rows.header_again.n + rows.units.n;
     about_summary_rows(&mut notes, &mut questions, &mut rows, &plan);
     let n_set_aside = n_read - rows.n_rows();
     about_lines(&mut notes, &rows, unclosed);
@@ -71,7 +75,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
     let mut table = Table::new(plan.sheet);
     let mut reports = Vec::with_capacity(rows.columns.len());
     let mut own = Vec::new();
-    let mut months = Vec::new();
+    let mut beside = pregnancy::Beside::default();
     for (at, filling) in rows.columns.iter_mut().enumerate() {
         let planned = &plan.columns[at];
         let cells = filling.finish(date_order.unwrap_or(DateOrder::MonthFirst));
@@ -99,7 +103,13 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
             }
             (Target::Own, Some(cells)) => own.push((at, cells)),
             (Target::CalvingMonth, Some(cells)) => {
-                months.push((at, cells));
+                beside.months.push((at, cells));
+                report.key = Some("stage".to_owned());
+            }
+            (Target::DueDay, Some(cells)) => {
+                let unreadable = std::mem::take(&mut filling.unreadable);
+                beside.due.push((at, cells, unreadable));
+                report.n_unreadable = 0;
                 report.key = Some("stage".to_owned());
             }
             (_, _) => {}
@@ -120,6 +130,7 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
     }
     table.source_line = std::mem::take(&mut rows.source_line);
 
+    about_far_days(&mut notes, &table, as_of);
     if plan.sheet == SheetKind::Calves {
         about_needed_columns(&mut notes, &plan);
         about_males(&mut table, &plan, &mut questions);
@@ -132,7 +143,14 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         );
     }
     if plan.sheet == SheetKind::Checks {
-        pregnancy::settle(&mut table, &plan, &months, &mut notes, &mut questions);
+        let above = rows
+            .above_header
+            .first
+            .iter()
+            .map(|(_, text)| text.as_str());
+        let texts = above.chain(std::iter::once(file_stem(&file_name)));
+        beside.suggested = Some(day_in(texts, date_order, plan.two_digit_year_to));
+        pregnancy::settle(&mut table, &plan, beside, &mut notes, &mut questions);
         for (report, planned) in reports.iter_mut().zip(&plan.columns) {
             if planned.target == Target::Known("result".to_owned())
                 && let Some(column) = table.column("result")
@@ -158,6 +176,12 @@ pub(super) fn finish(open: Open, unclosed: Option<u32>) -> Imported {
         n_above_header: rows.above_header.n,
         n_set_aside: n_set_aside + n_repeated,
     }
+}
+
+/// The name of a file without its folder and its ending.
+fn file_stem(name: &str) -> &str {
+    let name = name.rsplit(['/', '\\']).next().unwrap_or(name);
+    name.rsplit_once('.').map_or(name, |(stem, _)| stem)
 }
 
 /// A remembered order of dates gives way to what the file's own dates say.
@@ -398,7 +422,8 @@ fn about_weight_units(
             .iter()
             .find(|column| column.target == Target::Known(key.to_owned()));
         let Some(planned) = planned else { continue };
-        if words::read(&planned.header).weight_unit.is_some() {
+        // Said by the header, or by the line of units under it.
+        if planned.weight_unit.is_some() {
             continue;
         }
         let unit = planned.weight_unit.unwrap_or(plan.weight_unit);

@@ -166,6 +166,13 @@ fn settle(
             let (n_read, n_filled) = readable(sheet, key, at, rows, decimal_comma);
             (n_read > 0 || n_filled == 0).then_some((key, claim.sure))
         }
+        // Whatever was written under "Preg" is what the check found, unless it is the day: letters and short remarks
+        // are asked about.
+        Leads::ByCells(keys) if sheet == SheetKind::Checks && keys.contains(&"result") => {
+            let (n_days, n_filled) = readable(sheet, "date", at, rows, decimal_comma);
+            let is_date = n_filled > 0 && n_days * 2 > n_filled;
+            Some((if is_date { "date" } else { "result" }, claim.sure))
+        }
         Leads::ByCells(keys) => keys
             .iter()
             .find(|key| {

@@ -5,6 +5,8 @@
 //! Never: guesses where a file can be read two ways; it asks, and says which reading it shows meanwhile.
 
 mod about_file;
+mod about_years;
+pub mod check_day;
 pub mod day_count;
 pub mod fill;
 mod finish;
@@ -20,11 +22,13 @@ pub mod pregnancy;
 pub mod reader;
 pub mod recall;
 mod repeated;
+mod result_words;
 pub mod scan;
 pub mod sheet_of_file;
 pub mod sniff;
 pub mod summary_rows;
 pub mod synonyms;
+pub mod units_line;
 pub mod words;
 
 pub use reader::{ColumnReport, ImportOptions, Imported, Reader, read_all};

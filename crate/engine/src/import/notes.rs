@@ -115,7 +115,7 @@ impl Notes {
                 .filter(|column| Some(column.header.as_str()) == header)
                 .find_map(|column| match &column.target {
                     Target::Known(key) => Some(key.clone()),
-                    Target::CalvingMonth => Some("stage".to_owned()),
+                    Target::CalvingMonth | Target::DueDay => Some("stage".to_owned()),
                     Target::Own | Target::LeaveOut => None,
                 });
         }

@@ -6,6 +6,7 @@
 
 use std::collections::BTreeMap;
 
+use crate::sheet::day::Day;
 use crate::sheet::read::stage::StageUnit;
 use crate::sheet::schema::SheetKind;
 use crate::sheet::settings::WeightUnit;
@@ -21,6 +22,8 @@ pub enum Target {
     LeaveOut,
     /// A list of checks with a column per month: a mark says that the cow calves in the month of the header.
     CalvingMonth,
+    /// A list of checks that gives the day on which each cow is due: it becomes her stage.
+    DueDay,
 }
 
 /// Order of the parts of a date like 3/4/2026.
@@ -58,6 +61,9 @@ pub enum Rules {
     /// Own columns that hold nothing but numbers, or nothing but dates, are read as such. Single letters in what a
     /// pregnancy check found are asked about.
     Third,
+    /// A line of units under the headers is no row. A dash alone is missing. In what a pregnancy check found, a
+    /// question mark is asked about, and a stage in the same cell goes to the stage.
+    Fourth,
 }
 
 /// What becomes of rows of one file that name the same animal.
@@ -73,7 +79,7 @@ pub enum Repeated {
 }
 
 /// How a list of pregnancy checks is read, beyond its columns.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct CheckWays {
     /// What words of the result that can be meant several ways mean: by the word in plain form, the position in the
     /// list of results, or `None` where it was said that it is not known.
@@ -82,6 +88,20 @@ pub struct CheckWays {
     pub stage_unit: Option<StageUnit>,
     /// True when a mark under a month of calving says that the cow is bred.
     pub marks_mean_bred: bool,
+    /// Day of the checks, where the list has no column of days; missing when that was not said or is not known.
+    pub checked_on: Day,
+}
+
+impl Default for CheckWays {
+    /// Nothing was said.
+    fn default() -> CheckWays {
+        CheckWays {
+            words: BTreeMap::new(),
+            stage_unit: None,
+            marks_mean_bred: false,
+            checked_on: Day::MISSING,
+        }
+    }
 }
 
 /// Unit of the dam's age where the column gives one number.
@@ -156,13 +176,13 @@ impl ImportPlan {
             .flatten()
             .filter_map(|target| match target {
                 Target::Known(key) => Some(two_columns_key(key)),
-                Target::Own | Target::LeaveOut | Target::CalvingMonth => None,
+                Target::Own | Target::LeaveOut | Target::CalvingMonth | Target::DueDay => None,
             })
             .collect();
         for key in settled {
             self.answer(key);
         }
-        if let Target::Known(_) = target {
+        if matches!(target, Target::Known(_) | Target::DueDay) {
             for column in &mut self.columns {
                 if column.target == target {
                     column.target = Target::Own;
@@ -235,6 +255,17 @@ impl ImportPlan {
         self.checks.marks_mean_bred = mean_bred;
     }
 
+    /// Says the day of all checks of a list without a column of days; missing when it is not known.
+    pub fn choose_check_day(&mut self, day: Day) {
+        self.answer("check_day".to_owned());
+        self.checks.checked_on = day;
+    }
+
+    /// Says that the rows belong to the sheet that the plan has.
+    pub fn choose_this_sheet(&mut self) {
+        self.answer("sheet".to_owned());
+    }
+
     /// Says that none of the columns asked about is the known one.
     pub fn choose_none(&mut self, column: &str) {
         let target = Target::Known(column.to_owned());
@@ -268,6 +299,18 @@ fn two_columns_key(column: &str) -> String {
 /// it was answered is for the plan to say.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Question {
+    /// The headers fit several sheets about equally, or none: which one? Nothing comes in before it is answered.
+    Sheet {
+        /// The sheets that they fit, the likelier ones first.
+        sheets: Vec<SheetKind>,
+    },
+    /// A list of checks has no column of days: on which day were they checked?
+    CheckDay {
+        /// A day that stands above the headers or in the name of the file, with its text; missing when none does.
+        suggested: (Day, String),
+        /// How many rows.
+        n: u32,
+    },
     /// All dates of the file fit both orders: month first or day first?
     DateOrder {
         /// A date as it stands in the file.
@@ -352,6 +395,8 @@ impl Question {
     /// Key of the question in its file.
     pub fn key(&self) -> String {
         match self {
+            Question::Sheet { .. } => "sheet".to_owned(),
+            Question::CheckDay { .. } => "check_day".to_owned(),
             Question::DateOrder { .. } => "date_order".to_owned(),
             Question::DayCount { .. } => "day_count".to_owned(),
             Question::WeightUnit { .. } => "weight_unit".to_owned(),

@@ -1,27 +1,22 @@
-//! A list of pregnancy checks: stages in days, weeks or months, columns of calving months, and words that can be
-//! meant several ways.
+//! A list of pregnancy checks: stages in days, weeks or months, and columns of calving months.
 //!
 //! Enters: headers, and the typed table of a file of checks. Leaves: the same table with what the headers and the
 //! person's answers say, and the questions that are left.
 //! Always true: the stage stays as it was written; a letter alone is not read before the person said what it means.
 //! Never: makes a cow open that was not checked; a blank says nothing.
 
-use std::collections::BTreeMap;
-
+use super::check_day::{self, Due, is_due_header};
 use super::match_header::Guess;
 use super::notes::{Lines, Notes};
 use super::plan::{ImportPlan, Question, Target};
+use super::result_words::{self, BRED};
 use crate::note::{Severity, counted};
 use crate::sheet::codes::NO_CODE;
 use crate::sheet::column::{Cells, Column, Value};
+use crate::sheet::day::Day;
 use crate::sheet::interned::Interned;
 use crate::sheet::read::stage::{StageUnit, is_bare_number, month_of};
 use crate::sheet::table::Table;
-
-/// Position of `bred` in the list of results.
-const BRED: u8 = 0;
-/// So many different words are asked about; a column of remarks taken for results is not.
-const MOST_WORDS: usize = 12;
 
 /// The unit that a header gives to stages: `Days bred`, `Mos. preg`, `Stage (months)`, `Months`.
 pub fn stage_unit_of(header: &str) -> Option<StageUnit> {
@@ -53,6 +48,15 @@ pub(super) fn guess_stage(guess: &mut Guess, headers: &[String], rows: &[Vec<Str
     {
         guess.columns[at].target = stage;
         guess.columns[at].because = format!("\"{}\" says how far along she is", headers[at]);
+    }
+    if let Some(at) = (0..headers.len())
+        .find(|&at| guess.columns[at].target == Target::Own && is_due_header(&headers[at]))
+    {
+        guess.columns[at].target = Target::DueDay;
+        guess.columns[at].because = format!(
+            "\"{}\" says when she is due: it stands as her stage",
+            headers[at]
+        );
     }
     let months: Vec<usize> = (0..headers.len())
         .filter(|&at| guess.columns[at].target == Target::Own && month_of(&headers[at]).is_some())
@@ -88,11 +92,22 @@ fn is_mark(text: &str) -> bool {
     )
 }
 
+/// What of a file of checks goes into no column of its own.
+#[derive(Default)]
+pub(super) struct Beside {
+    /// Columns of months, by their positions in the file.
+    pub months: Vec<(usize, Cells)>,
+    /// Columns of days due.
+    pub due: Vec<Due>,
+    /// A day that stands above the headers or in the name of the file, with its text.
+    pub suggested: Option<(Day, String)>,
+}
+
 /// Everything that is said of a file of checks.
 pub(super) fn settle(
     table: &mut Table,
     plan: &ImportPlan,
-    months: &[(usize, Cells)],
+    beside: Beside,
     notes: &mut Notes,
     questions: &mut Vec<Question>,
 ) {
@@ -102,58 +117,28 @@ pub(super) fn settle(
             .find(|column| column.target == Target::Known(key.to_owned()))
             .map_or(String::new(), |column| column.header.clone())
     };
-    words(table, plan, &header_of("result"), questions);
-    calving_months(table, plan, months, notes, questions);
-    stage_units(table, plan, &header_of("stage"), notes, questions);
-}
-
-/// A word to compare by: in lower case, with single spaces. Signs stay: `P-` is not `P`.
-fn plain_word(text: &str) -> String {
-    let words: Vec<&str> = text.split_whitespace().collect();
-    words.join(" ").to_lowercase()
-}
-
-/// Words of the result that were not read: asked about, and read as the person said.
-fn words(table: &mut Table, plan: &ImportPlan, header: &str, questions: &mut Vec<Question>) {
-    let Some(column) = table.column_mut("result") else {
-        return;
-    };
-    let mut counted: BTreeMap<String, u32> = BTreeMap::new();
-    for text in column.unreadable.values() {
-        let word = plain_word(text);
-        if word.chars().count() <= 20 {
-            *counted.entry(word).or_default() += 1;
-        }
-    }
-    if counted.len() > MOST_WORDS {
-        counted.retain(|word, _| word.chars().count() == 1);
-    }
-    for (word, n) in counted {
-        questions.push(Question::Word {
-            header: header.to_owned(),
-            word,
-            n,
-        });
-    }
-    let meant: Vec<(u32, u8)> = column
-        .unreadable
-        .iter()
-        .filter_map(|(&row, text)| {
-            let means = plan
-                .checks
-                .words
-                .get(&plain_word(text))
-                .copied()
-                .flatten()?;
-            Some((row, means))
-        })
-        .collect();
-    for (row, means) in meant {
-        column.unreadable.remove(&row);
-        if let Cells::Code(codes) = &mut column.cells {
-            codes[row as usize] = means;
-        }
-    }
+    let suggested = beside.suggested.unwrap_or((Day::MISSING, String::new()));
+    check_day::settle_day(table, plan, suggested, questions);
+    let beside_result = result_words::settle(table, plan, &header_of("result"), notes, questions);
+    calving_months(table, plan, &beside.months, notes, questions);
+    check_day::settle_due(table, plan, &beside.due, notes);
+    let bare = table
+        .column("stage")
+        .and_then(Column::texts)
+        .map(bare_numbers)
+        .unwrap_or_default();
+    let (of_result, of_stage): (Vec<u32>, Vec<u32>) = bare
+        .into_iter()
+        .partition(|row| beside_result.binary_search(row).is_ok());
+    let of_stage = (of_stage, header_of("stage"));
+    stage_units(
+        table,
+        plan,
+        of_stage,
+        (of_result, header_of("result")),
+        notes,
+        questions,
+    );
 }
 
 /// Marks under months of calving become the stage where it is blank.
@@ -262,48 +247,45 @@ fn put_where_blank(column: &mut Column, texts: &[String]) {
     }
 }
 
-/// The unit of stages that are bare numbers.
+/// The unit of stages that are bare numbers: of those in their own column, and of those that stood beside a result.
+/// The header says the unit of the first alone.
 fn stage_units(
     table: &mut Table,
     plan: &ImportPlan,
-    header: &str,
+    (of_stage, header): (Vec<u32>, String),
+    (of_result, result_header): (Vec<u32>, String),
     notes: &mut Notes,
     questions: &mut Vec<Question>,
 ) {
-    let Some(texts) = table.column("stage").and_then(Column::texts) else {
-        return;
+    let by_header = stage_unit_of(&header);
+    let (said, asked, asked_header) = match by_header {
+        Some(_) => (of_stage, of_result, result_header),
+        None if of_stage.is_empty() => (Vec::new(), of_result, result_header),
+        None => {
+            let mut both = of_stage;
+            both.extend(of_result);
+            both.sort_unstable();
+            (Vec::new(), both, header.clone())
+        }
     };
-    let bare = bare_numbers(texts);
-    let Some(first) = bare.first().map(|&row| row as usize) else {
-        return;
-    };
-    let example = texts.get(first).unwrap_or("").to_owned();
-    let by_header = stage_unit_of(header);
-    if by_header.is_none() {
+    if let Some(&first) = asked.first() {
+        let example = table
+            .column("stage")
+            .and_then(Column::texts)
+            .and_then(|texts| texts.get(first as usize))
+            .unwrap_or("");
         questions.push(Question::StageUnit {
-            header: header.to_owned(),
-            example,
-            n: u32::try_from(bare.len()).unwrap_or(u32::MAX),
+            header: asked_header,
+            example: example.to_owned(),
+            n: u32::try_from(asked.len()).unwrap_or(u32::MAX),
         });
     }
-    let Some(unit) = by_header.or(plan.checks.stage_unit) else {
-        return;
-    };
-    let Some(column) = table.column_mut("stage_unit") else {
-        return;
-    };
-    let Cells::Code(codes) = &mut column.cells else {
-        return;
-    };
-    let mut n = 0;
-    for row in bare {
-        let code = &mut codes[row as usize];
-        if *code == NO_CODE && !column.unreadable.contains_key(&row) {
-            *code = unit.position();
-            n += 1;
-        }
+    if let Some(unit) = plan.checks.stage_unit {
+        put_unit(table, &asked, unit);
     }
-    if n > 0 && by_header.is_some() {
+    let Some(unit) = by_header else { return };
+    let n = put_unit(table, &said, unit);
+    if n > 0 {
         let word = match unit {
             StageUnit::Days => "days",
             StageUnit::Weeks => "weeks",
@@ -312,7 +294,7 @@ fn stage_units(
         notes.column(
             "import.checks.stage_unit",
             Severity::Remark,
-            header,
+            &header,
             String::new(),
             format!(
                 "{} of \"{header}\" {} a bare number, of {word} by the header.",
@@ -322,6 +304,25 @@ fn stage_units(
             "Nothing to mend, if that is what was meant.",
         );
     }
+}
+
+/// Puts the unit to rows that have none; gives how many.
+fn put_unit(table: &mut Table, rows: &[u32], unit: StageUnit) -> usize {
+    let Some(column) = table.column_mut("stage_unit") else {
+        return 0;
+    };
+    let Cells::Code(codes) = &mut column.cells else {
+        return 0;
+    };
+    let mut n = 0;
+    for &row in rows {
+        let code = &mut codes[row as usize];
+        if *code == NO_CODE && !column.unreadable.contains_key(&row) {
+            *code = unit.position();
+            n += 1;
+        }
+    }
+    n
 }
 
 /// Rows whose stage is a number without a unit. Few different stages stand in a file: each is looked at once.

@@ -15,7 +15,7 @@ use super::notes::Lines;
 use super::plan::{AgeUnit, CheckWays, DateOrder, ImportPlan, Question, Repeated, Rules, Target};
 use super::recall::{self, Recalled};
 use super::scan::{Scanner, Sink};
-use super::sheet_of_file::sheet_of;
+use super::sheet_of_file::decide;
 use super::sniff::{SAMPLE_BYTES, Sniffed, sniff};
 use crate::error::Error;
 use crate::note::Note;
@@ -37,6 +37,9 @@ pub struct ImportOptions {
     pub unit_is_open: bool,
     /// The day the book stands at, from which two-digit years are counted; may be missing.
     pub as_of: Day,
+    /// The day that counts as today, from which two-digit years are counted where the book stands at no day; may be
+    /// missing.
+    pub today: Day,
     /// The sheet, when it was chosen.
     pub sheet: Option<SheetKind>,
     /// How to read the file, when that was settled before.
@@ -59,12 +62,22 @@ impl ImportOptions {
         }
     }
 
+    /// The book's day, else today; may be missing.
+    pub fn day(&self) -> Day {
+        if self.as_of.is_missing() {
+            self.today
+        } else {
+            self.as_of
+        }
+    }
+
     /// Nothing chosen yet, for a book whose unit is settled.
     pub fn of_book(book_unit: WeightUnit, as_of: Day) -> ImportOptions {
         ImportOptions {
             book_unit,
             unit_is_open: false,
             as_of,
+            today: Day::MISSING,
             sheet: None,
             plan: None,
             remembered: Remembered::new(),
@@ -141,6 +154,9 @@ pub(super) struct Open {
     pub(super) sniffed: Sniffed,
     pub(super) guessed: Vec<Question>,
     pub(super) recalled: Option<Recalled>,
+    pub(super) file_name: String,
+    /// The book's day, else today; may be missing.
+    pub(super) as_of: Day,
     /// Unit of the book before the file.
     pub(super) book_unit: WeightUnit,
     /// Unit of the weights in the table.
@@ -175,6 +191,11 @@ pub(super) struct Rows {
     /// True as long as every cell of the record is the header of its column.
     is_header: bool,
     pub(super) header_again: Lines,
+    /// True while the line of units under the headers is still to come.
+    units_below: bool,
+    units_text: String,
+    /// The line of units, with its text.
+    pub(super) units: Lines,
 }
 
 /// Known texts in which a word for missing may be meant as it stands.
@@ -247,7 +268,7 @@ impl Reader {
     fn open(&mut self, whole: bool) -> Result<(), Error> {
         let sample = std::mem::take(&mut self.sample);
         let given = self.options.plan.take();
-        let rules = given.as_ref().map_or(Rules::Third, |plan| plan.rules);
+        let rules = given.as_ref().map_or(Rules::Fourth, |plan| plan.rules);
         let sniffed = sniff(
             &sample,
             whole,
@@ -263,13 +284,27 @@ impl Reader {
         .filter(|_| given.is_none());
         let sheet = given.as_ref().map(|plan| plan.sheet).or(self.options.sheet);
         let sheet = sheet.or(way.map(|(_, way)| way.plan.sheet));
-        let sheet = sheet.unwrap_or_else(|| sheet_of(&self.file_name, &sniffed.headers));
-        let guess = guess(
+        let decided = decide(&self.file_name, &sniffed.headers, &sniffed.rows);
+        let is_said = sheet.is_some();
+        let sheet = sheet.unwrap_or(decided.sheet);
+        let mut guess = guess(
             sheet,
             &sniffed.headers,
             &sniffed.rows,
             sniffed.decimal_comma,
         );
+        let is_new = given.is_none();
+        if is_new && let Some(units) = &sniffed.units {
+            units.lay_under(sheet, &mut guess.columns);
+        }
+        if !decided.asked.is_empty() {
+            guess.questions.insert(
+                0,
+                Question::Sheet {
+                    sheets: decided.asked,
+                },
+            );
+        }
         let mut plan = match given {
             Some(plan) => fitting(plan, &sniffed)?,
             None => ImportPlan {
@@ -277,8 +312,8 @@ impl Reader {
                 delimiter: sniffed.delimiter,
                 header_line: sniffed.header_line,
                 decimal_comma: sniffed.decimal_comma,
-                date_order: None,
-                two_digit_year_to: two_digit_year_to(self.options.as_of),
+                date_order: sniffed.units.as_ref().and_then(|units| units.date_order()),
+                two_digit_year_to: two_digit_year_to(self.options.day()),
                 male_means: None,
                 // A file that says kilograms in one header means them in the next.
                 weight_unit: guess
@@ -288,20 +323,31 @@ impl Reader {
                     .unwrap_or(self.options.book_unit),
                 columns: guess.columns,
                 day_count: None,
-                rules: Rules::Third,
+                rules: Rules::Fourth,
                 keep_summary_rows: false,
                 repeated: Repeated::All,
                 checks: CheckWays::default(),
-                answered: Vec::new(),
+                // The line of units says it.
+                answered: sniffed
+                    .units
+                    .as_ref()
+                    .and_then(|units| units.date_order())
+                    .map(|_| "date_order".to_owned())
+                    .into_iter()
+                    .collect(),
             },
         };
         let recalled = way.map(|(shape, way)| recall::lay_over(&mut plan, shape, way));
+        if is_new && is_said {
+            plan.choose_this_sheet();
+        }
         let table_unit = if self.options.unit_is_open {
             plan.weight_unit
         } else {
             self.options.book_unit
         };
-        let rows = Rows::new(&plan, table_unit);
+        let mut rows = Rows::new(&plan, table_unit);
+        rows.units_below = plan.rules >= Rules::Fourth && sniffed.units.is_some();
         let mut open = Open {
             scanner: Scanner::new(plan.delimiter),
             rows,
@@ -309,6 +355,8 @@ impl Reader {
             sniffed,
             guessed: guess.questions,
             recalled,
+            file_name: self.file_name.clone(),
+            as_of: self.options.day(),
             book_unit: self.options.book_unit,
             table_unit,
         };
@@ -401,6 +449,7 @@ impl Rows {
                         .sheet
                         .column(key)
                         .map_or(Kind::Text, |known| known.kind),
+                    Target::DueDay => Kind::Date,
                     Target::Own | Target::LeaveOut | Target::CalvingMonth => Kind::Text,
                 };
                 let options = ReadOptions {
@@ -412,6 +461,7 @@ impl Rows {
                     rules: plan.rules,
                     day_count: plan.day_count,
                     words_for_missing: matches!(&column.target, Target::Known(key) if !FREE_TEXTS.contains(&key.as_str())),
+                    dashes_missing: matches!(&column.target, Target::Known(key) if key == "stage"),
                 };
                 let keep = column.target != Target::LeaveOut;
                 Filling::new(kind, options, ways, keep)
@@ -445,6 +495,9 @@ impl Rows {
                 .collect(),
             is_header: false,
             header_again: Lines::default(),
+            units_below: false,
+            units_text: String::new(),
+            units: Lines::default(),
         }
     }
 
@@ -492,6 +545,16 @@ impl Sink for Rows {
                 .push_str(&letters::read_by(self.rules, text.trim_ascii()).0);
             return;
         }
+        if self.units_below {
+            let text = letters::read_by(self.rules, text).0;
+            if !trimmed(&text).is_empty() {
+                if !self.units_text.is_empty() {
+                    self.units_text.push_str(", ");
+                }
+                self.units_text.push_str(trimmed(&text));
+            }
+            return;
+        }
         if at >= self.n_header_columns {
             self.field_beyond(at, text);
             return;
@@ -530,6 +593,16 @@ impl Sink for Rows {
                 self.above_header.add(line, || text.trim().to_owned());
             } else if self.above {
                 self.blank_line(line);
+            }
+            return;
+        }
+        if self.units_below {
+            let text = std::mem::take(&mut self.units_text);
+            if text.is_empty() {
+                self.blank_line(line);
+            } else {
+                self.units_below = false;
+                self.units.add(line, || text);
             }
             return;
         }

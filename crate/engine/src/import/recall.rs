@@ -150,11 +150,13 @@ pub(super) fn lay_over(plan: &mut ImportPlan, shape: &Shape, way: &Way) -> Recal
     plan.weight_unit = known.weight_unit;
     plan.repeated = known.repeated;
     plan.checks = known.checks.clone();
-    // Rows at the foot are this file's own.
+    // The day of that list is not the day of this one.
+    plan.checks.checked_on = Day::MISSING;
+    // Rows at the foot and the day are this file's own.
     plan.answered = known
         .answered
         .iter()
-        .filter(|key| *key != "summary_rows")
+        .filter(|key| !matches!(key.as_str(), "summary_rows" | "check_day"))
         .cloned()
         .collect();
     Recalled {
@@ -194,7 +196,7 @@ fn take_over(
 fn free_taken_targets(plan: &mut ImportPlan, settled: &[bool]) {
     for at in 0..plan.columns.len() {
         let target = plan.columns[at].target.clone();
-        if !matches!(target, Target::Known(_)) {
+        if !matches!(target, Target::Known(_) | Target::DueDay) {
             continue;
         }
         let rival = (0..plan.columns.len()).any(|other| {

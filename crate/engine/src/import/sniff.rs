@@ -7,6 +7,7 @@
 
 use super::plan::Rules;
 use super::scan::{Record, Records, Scanner};
+use super::units_line::Units;
 use super::{letters, words};
 use crate::error::Error;
 
@@ -28,6 +29,8 @@ pub struct Sniffed {
     pub header_line: u32,
     /// The headers, without spaces at their ends.
     pub headers: Vec<String>,
+    /// The line of units right under the header, when there is one. It is none of the rows.
+    pub units: Option<Units>,
     /// The first rows under the header.
     pub rows: Vec<Vec<String>>,
     /// True when numbers have decimal commas.
@@ -69,6 +72,11 @@ pub fn sniff(
         .iter()
         .map(|(_, fields)| texts(fields))
         .collect();
+    let units = rows.first().and_then(|row| Units::of(row));
+    let rows = match units {
+        Some(_) => rows[1..].to_vec(),
+        None => rows,
+    };
     let used = |at: usize| {
         rows.iter()
             .any(|row| row.get(at).is_some_and(|cell| !cell.is_empty()))
@@ -94,6 +102,7 @@ pub fn sniff(
         delimiter,
         header_line: *header_line,
         headers,
+        units,
         rows,
         decimal_comma,
     })

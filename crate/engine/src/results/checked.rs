@@ -8,8 +8,9 @@
 use crate::sheet::codes::NO_CODE;
 use crate::sheet::column::{Column, Value};
 use crate::sheet::day::Day;
-use crate::sheet::read::stage::{DaysBred, GESTATION_DAYS, StageUnit, days_bred};
+use crate::sheet::read::stage::{DaysBred, GESTATION_DAYS, StageUnit, days_bred, due_day};
 use crate::sheet::schema::SheetKind;
+use crate::sheet::table::Table;
 use crate::sheet::workbook::Workbook;
 
 /// Position of `bred` in the list of results.
@@ -82,6 +83,12 @@ impl CheckColumn {
 
     /// Its value in a row of the checks.
     pub fn value(self, book: &Workbook, row: usize) -> Value {
+        // A day that was said needs no day of the check.
+        if self.is_date()
+            && let Some(day) = stage_of(book, row).and_then(due_day)
+        {
+            return Value::Day(day);
+        }
         let Some(bred) = bred_of(book, row) else {
             return Value::Missing;
         };
@@ -109,23 +116,29 @@ pub fn checked_on(book: &Workbook, row: usize) -> Day {
 
 /// The days bred that a check says.
 pub fn bred_of(book: &Workbook, row: usize) -> Option<DaysBred> {
-    let table = book.sheet(SheetKind::Checks);
-    let code = |key: &str| {
-        table
-            .column(key)
-            .and_then(Column::codes)
-            .and_then(|codes| codes.get(row).copied())
-            .unwrap_or(NO_CODE)
-    };
-    let result = table.column("result")?;
-    let unread = u32::try_from(row).is_ok_and(|row| result.unreadable.contains_key(&row));
-    if unread || !matches!(code("result"), BRED | NO_CODE) {
-        return None;
-    }
-    let text = table.column("stage")?.texts()?.get(row)?;
+    let unit = code(book.sheet(SheetKind::Checks), "stage_unit", row);
     days_bred(
-        text,
-        StageUnit::at(code("stage_unit")),
+        stage_of(book, row)?,
+        StageUnit::at(unit),
         checked_on(book, row),
     )
+}
+
+fn code(table: &Table, key: &str, row: usize) -> u8 {
+    table
+        .column(key)
+        .and_then(Column::codes)
+        .and_then(|codes| codes.get(row).copied())
+        .unwrap_or(NO_CODE)
+}
+
+/// The stage of a cow that is said to be bred, or of whom nothing else is said.
+fn stage_of(book: &Workbook, row: usize) -> Option<&str> {
+    let table = book.sheet(SheetKind::Checks);
+    let result = table.column("result")?;
+    let unread = u32::try_from(row).is_ok_and(|row| result.unreadable.contains_key(&row));
+    if unread || !matches!(code(table, "result", row), BRED | NO_CODE) {
+        return None;
+    }
+    table.column("stage")?.texts()?.get(row)
 }

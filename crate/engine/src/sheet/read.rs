@@ -54,8 +54,9 @@ impl ReadOptions {
     }
 }
 
-/// Two-digit years up to 68 are 20xx: the reading of POSIX `strptime`, used where no day is given to count from.
-pub const TWO_DIGIT_YEAR_TO: u8 = 68;
+/// Two-digit years up to 40 are 20xx where no day is given to count from: those of `LATEST_YEAR` of the trade. Common
+/// practice, no source.
+pub const TWO_DIGIT_YEAR_TO: u8 = 40;
 
 /// Two-digit years up to the year after `as_of` are of its century: a herd record looks back.
 pub fn two_digit_year_to(as_of: Day) -> u8 {
@@ -104,6 +105,8 @@ pub enum Unreadable {
     DateSerial,
     /// Not a date.
     Date,
+    /// A day without its year, and nothing to take the year from.
+    DateNoYear,
     /// Not a number.
     Number,
     /// A decimal comma where numbers have decimal points.
@@ -195,6 +198,12 @@ fn read_date<'a>(text: &str, options: &ReadOptions) -> Result<Read<'a>, Unreadab
         options.year,
     ) {
         (Err(Unreadable::Date), Some(year)) => date::parse_without_year(text.as_bytes(), year)?,
+        // 2024 had a 29 February.
+        (Err(Unreadable::Date), None)
+            if date::parse_without_year(text.as_bytes(), 2024).is_ok() =>
+        {
+            return Err(Unreadable::DateNoYear);
+        }
         (parsed, _) => parsed?,
     };
     let (day, two_ways) = match parsed {
@@ -229,12 +238,12 @@ pub fn trimmed(text: &str) -> &str {
     text.trim_matches(|ch: char| ch.is_whitespace() || ch == '\u{feff}')
 }
 
-/// True for the words people put where there is no value: `n/a`, `-`, `.`, `none`, `unknown`.
+/// True for the words people put where there is no value: `n/a`, `-`, a longer dash, `.`, `none`, `unknown`.
 /// Only asked for numbers, dates and codes; in a text column they stay as they are.
 pub fn is_word_for_missing(text: &str) -> bool {
-    const WORDS: [&str; 15] = [
+    const WORDS: [&str; 16] = [
         "n/a", "na", "#n/a", "n.a.", "none", "null", "nan", "nil", "unknown", "unk", "-", "--",
-        ".", "?", "—",
+        ".", "?", "—", "–",
     ];
     text.len() <= 8 && WORDS.iter().any(|word| text.eq_ignore_ascii_case(word))
 }
@@ -244,7 +253,9 @@ impl Unreadable {
     pub const fn code(self) -> &'static str {
         match self {
             Unreadable::DateImpossible | Unreadable::DateOtherOrder => "import.date.impossible",
-            Unreadable::DateSerial | Unreadable::Date => "import.date.unreadable",
+            Unreadable::DateSerial | Unreadable::Date | Unreadable::DateNoYear => {
+                "import.date.unreadable"
+            }
             Unreadable::Number | Unreadable::NumberDecimalComma => "import.number.unreadable",
             Unreadable::Code(_) => "import.code.unknown",
         }
@@ -273,6 +284,11 @@ impl Unreadable {
             Unreadable::Date => (
                 format!("\"{raw}\" is not a date."),
                 "Type a date like 2026-03-14, 3/14/2026 or 14 Mar 2026, or clear the cell."
+                    .to_owned(),
+            ),
+            Unreadable::DateNoYear => (
+                format!("\"{raw}\" has no year."),
+                "Type the year too, like 2026-03-14 or 3/14/2026. Or set the day of the book under Settings (As of); what you then type without a year takes the year of that day."
                     .to_owned(),
             ),
             Unreadable::Number => (

@@ -6,7 +6,7 @@
 //! later versions learn to read; so this is the form that the journal keeps.
 //! Never: changes the book.
 
-use crate::note::counted;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use super::codes::plain_words;
@@ -21,6 +21,8 @@ use super::schema::SheetKind;
 use super::table::Table;
 use super::workbook::Workbook;
 use crate::error::Error;
+use crate::note::counted;
+use crate::trade::plausible::{EARLIEST_YEAR, LATEST_YEAR};
 
 /// Most own columns of a sheet.
 pub const MOST_OWN_COLUMNS: usize = 200;
@@ -206,14 +208,15 @@ fn some_rows(mut rows: Vec<u32>) -> Result<Vec<u32>, Error> {
 }
 
 /// How what is typed into a column is read. A date without its year takes that of the book's day; where the
-/// book has none, that of the latest date of the column, or of its sheet.
+/// book has none, the year that most dates of the column have, or of its sheet: one date with a wrong year leads
+/// no other astray.
 pub fn typing_options(book: &Workbook, table: &Table, column: &Column) -> ReadOptions {
     let year = matches!(column.kind, Kind::Date).then(|| {
         book.settings
             .as_of
             .year()
-            .or_else(|| latest_year(column))
-            .or_else(|| table.columns().iter().filter_map(latest_year).max())
+            .or_else(|| usual_year(std::iter::once(column)))
+            .or_else(|| usual_year(table.columns().iter()))
     });
     ReadOptions {
         two_digit_year_to: two_digit_year_to(book.settings.as_of),
@@ -222,9 +225,19 @@ pub fn typing_options(book: &Workbook, table: &Table, column: &Column) -> ReadOp
     }
 }
 
-fn latest_year(column: &Column) -> Option<i32> {
-    let days = column.days()?.iter().filter(|day| !day.is_missing());
-    days.max_by_key(|day| day.count())?.year()
+/// The year that most dates have, the later one of two; years that no date of a herd has count for nothing.
+fn usual_year<'a>(columns: impl Iterator<Item = &'a Column>) -> Option<i32> {
+    let mut n_of: BTreeMap<i32, usize> = BTreeMap::new();
+    for day in columns.filter_map(Column::days).flatten() {
+        if let Some(year) = day.year()
+            && (EARLIEST_YEAR..=LATEST_YEAR).contains(&year)
+        {
+            *n_of.entry(year).or_default() += 1;
+        }
+    }
+    n_of.into_iter()
+        .max_by_key(|&(year, n)| (n, year))
+        .map(|(year, _)| year)
 }
 
 fn untypable(table: &Table, key: &str, computed: Computed) -> Error {

@@ -71,7 +71,15 @@ pub const FEWEST_TO_CALL_ROUNDED: usize = 10;
 pub const FEWEST_TO_CALL_SAME: usize = 4;
 
 /// Dates and birth years before this one are doubted. Common practice, no source.
-pub const EARLIEST_YEAR: i32 = 1950;
+pub const EARLIEST_YEAR: i32 = 1970;
+
+/// Dates after this year are doubted where nothing says which day it is; two-digit years up to it are then 20xx.
+/// Common practice, no source.
+pub const LATEST_YEAR: i32 = 2040;
+
+/// A date this many days after the book's day is doubted, also where it may lie ahead: turnouts and moves are planned,
+/// but hardly more than a year. Common practice, no source.
+pub const FARTHEST_AHEAD_DAYS: i32 = 366;
 
 /// Weights of cattle of any age, lb. Common practice, no source.
 pub const ANY_WEIGHT_LB: Range = Range {
@@ -84,7 +92,7 @@ pub const ANY_WEIGHT_LB: Range = Range {
 pub fn number_range(sheet: SheetKind, key: &str, scored: &str, unit: WeightUnit) -> Option<Range> {
     let range = |from: f64, to: f64| Some(Range { from, to });
     match (sheet, key) {
-        (SheetKind::Cows, "birth_year") => range(f64::from(EARLIEST_YEAR), 2100.0),
+        (SheetKind::Cows, "birth_year") => range(f64::from(EARLIEST_YEAR), f64::from(LATEST_YEAR)),
         // Common practice, no source: less than nothing is no area and no cost.
         (SheetKind::Places, "area" | "daily_cost") => range(0.0, 1_000_000.0),
         (SheetKind::Weights, "weight") => range(

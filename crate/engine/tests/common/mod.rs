@@ -249,7 +249,10 @@ pub const FILES: [(&str, &str); 3] = [
          7;bull;14/03/2026;232,5;Pen 3;x\n\
          8;heifer;15/03/2026;240;Pen 3;\n",
     ),
-    ("few.csv", "Tag,Note,A\n9,\"=1+1, really\",=2\n10,,\n"),
+    (
+        "few calves.csv",
+        "Tag,Note,A\n9,\"=1+1, really\",=2\n10,,\n",
+    ),
 ];
 
 /// Does it. `Ok` with the journal record when it was accepted.

@@ -2,10 +2,13 @@
  * The import dialog: what was understood of a file, before anything changes.
  *
  * Enters: the preview from the engine. Leaves: other targets, answers, and the word to bring it in.
- * Always true: every column of the file is listed, also those left out.
+ * Always true: every column of the file is listed, also those left out; where the sheet is not certain that is asked
+ * alone, and nothing can come in before it is said.
  * Never: changes the book.
  */
 import { html, nothing, type PropertyValues, type TemplateResult } from 'lit';
+import { live } from 'lit/directives/live.js';
+import { repeat } from 'lit/directives/repeat.js';
 import type { ImportChoices, ImportColumn, ImportPreview, ImportQuestion, ImportRemembered } from '../../engine/generated/core.js';
 import { dayInWords } from '../days.ts';
 import { problemList } from '../problem-list.ts';
@@ -37,6 +40,15 @@ export class BringIn extends View {
     if (dialog === null) return;
     if (bringing.phase !== 'idle' && !dialog.open) dialog.showModal();
     if (bringing.phase === 'idle' && dialog.open) dialog.close();
+    this.keepFocus(dialog);
+  }
+
+  /** An answered question goes to the answered ones; the keyboard goes with it. */
+  private keepFocus(dialog: HTMLDialogElement): void {
+    const { activeElement } = document;
+    if (this.lastAnswered === '' || (activeElement !== document.body && activeElement !== dialog)) return;
+    const chosen = [...dialog.querySelectorAll<HTMLInputElement>('input[type=radio]:checked')].find(({ name }) => name === `q-${this.lastAnswered}`);
+    chosen?.focus({ preventScroll: true });
   }
 
   protected override render(): TemplateResult {
@@ -87,7 +99,36 @@ export class BringIn extends View {
     if (names.length > 0) void bringing.takeSheets(names);
   };
 
+  /** Which sheet the rows are for, before anything else is said of them. */
+  private whichSheet(preview: ImportPreview, question: ImportQuestion): TemplateResult {
+    return html`
+      <div class="dialog-head"><h2 id="bring-in-title">What is in "${preview.fileName}"?</h2></div>
+      <div class="dialog-body">
+        ${bringing.failure === '' ? nothing : html`<p class="caution" role="alert">${bringing.failure}</p>`}
+        ${this.question(question)}
+        <p><label class="choice">Another sheet <select @change=${this.sheetChosen}>
+          <option value="" selected>choose</option>
+          ${(this.app.state?.sheets ?? []).filter((sheet) => !question.answers.some(({ key }) => key === sheet.key)).map((sheet) => html`<option value=${sheet.key}>${sheet.label}</option>`)}
+        </select></label></p>
+        <h3>First cells, as they stand in the file</h3>
+        ${this.examples(preview)}
+      </div>
+      <div class="dialog-foot row end">
+        <span class="soft grow">${counted(preview.nRows, 'row')}. Nothing comes in before you say which sheet.</span>
+        <button type="button" @click=${() => bringing.cancel()}>Cancel</button>
+      </div>`;
+  }
+
+  private examples(preview: ImportPreview): TemplateResult {
+    return html`<div class="table-frame" tabindex="0" role="region" aria-label="First cells of the file"><table>
+      <thead><tr><th scope="col">In the file</th><th scope="col">First cells</th></tr></thead>
+      <tbody>${preview.columns.map((column) => html`<tr><th scope="row">${column.header === '' ? html`<span class="soft">(no header)</span>` : column.header}</th>
+        <td class="examples">${column.examples.filter((text) => text !== '').slice(0, 4).join(', ')}</td></tr>`)}</tbody></table></div>`;
+  }
+
   private looking(preview: ImportPreview): TemplateResult {
+    const open = preview.questions.find(({ key }) => key === 'sheet');
+    if (open !== undefined) return this.whichSheet(preview, open);
     const sheetLabel = this.app.state?.sheets.find((sheet) => sheet.key === preview.sheet)?.label ?? preview.sheet;
     const unreadable = preview.columns.filter((column) => column.target !== 'leave_out' && column.nUnreadable > 0);
     const n = preview.problems.reduce((sum, group) => sum + group.n, 0) + unreadable.length;
@@ -102,7 +143,7 @@ export class BringIn extends View {
         ${bringing.failure === '' ? nothing : html`<p class="caution" role="alert">${bringing.failure}</p>`}
         ${bringing.remarks.length === 0 ? nothing : html`<ul class="soft">${bringing.remarks.map((remark) => html`<li>${remark}</li>`)}</ul>`}
         ${preview.remembered === undefined ? nothing : this.remembered(preview.remembered)}
-        ${preview.questions.map((question) => this.question(question))}
+        ${repeat(preview.questions, ({ key }) => key, (question) => this.question(question))}
         ${this.answered(preview.answered)}
         ${preview.namesAsked === 0 ? nothing : html`<fp-naming .preview=${preview}></fp-naming>`}
         ${preview.merge === undefined ? nothing : html`<fp-merging .merge=${preview.merge}></fp-merging>`}
@@ -147,14 +188,27 @@ export class BringIn extends View {
   private answered(questions: ImportQuestion[]): TemplateResult | typeof nothing {
     if (questions.length === 0) return nothing;
     return html`<section class="answered" aria-labelledby="answered-title"><h3 id="answered-title">Answered</h3>
-      ${questions.map((question) => this.choices(question, 'question settled'))}</section>`;
+      ${repeat(questions, ({ key }) => key, (question) => this.choices(question, 'question settled'))}</section>`;
   }
 
   private choices(question: ImportQuestion, look: string): TemplateResult {
     return html`<fieldset class=${look}><legend>${question.question}</legend>
       ${question.answers.map((answer) => html`<label class="choice"><input type="radio" name="q-${question.key}" value=${answer.key}
-        .checked=${answer.key === question.current} @change=${() => this.choose({ answers: [{ question: question.key, answer: answer.key }] })} /> ${answer.words}</label>`)}
+        .checked=${live(answer.key === question.current)} @change=${() => this.answer(question.key, answer.key)} /> ${answer.words}</label>`)}
+      ${question.takesDay ? html`<label class="choice">Another day <input type="date" name=${`q-${question.key}-day`} @change=${(event: Event) => this.dayGiven(question.key, event)} /></label>` : nothing}
     </fieldset>`;
+  }
+
+  private lastAnswered = '';
+
+  private answer(question: string, answer: string): void {
+    this.lastAnswered = question;
+    this.choose({ answers: [{ question, answer }] });
+  }
+
+  private dayGiven(question: string, event: Event): void {
+    const { value } = event.target as HTMLInputElement;
+    if (value !== '') this.answer(question, value);
   }
 
   private columns(preview: ImportPreview): TemplateResult {
@@ -186,7 +240,8 @@ export class BringIn extends View {
   }
 
   private readonly sheetChosen = (event: Event): void => {
-    void bringing.chooseAnew({ targets: [], answers: [], sheet: (event.target as HTMLSelectElement).value });
+    const { value } = event.target as HTMLSelectElement;
+    if (value !== '') void bringing.chooseAnew({ targets: [], answers: [], sheet: value });
   };
 
   private choose(some: Partial<ImportChoices>): void {

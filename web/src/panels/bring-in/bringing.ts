@@ -5,7 +5,7 @@
  * Always true: nothing in a book changes before `commit`; a book made only for this file goes when it is cancelled.
  * Never: guesses in silence; what was understood is shown.
  */
-import type { Progress } from '../../engine/client.ts';
+import { Stale, type Progress } from '../../engine/client.ts';
 import type { ImportChoices, ImportMergeChoices, ImportPreview } from '../../engine/generated/core.js';
 import { beginsAsSpreadsheet, SpreadsheetFile } from '../../engine/spreadsheet-file.ts';
 import { app, words } from '../app.ts';
@@ -187,6 +187,8 @@ export class Bringing extends EventTarget {
       this.preview = await app.engine.askLatest('import', 'importChoose', { choices });
       this.failure = '';
     } catch (cause) {
+      // A later choice, which builds on this one, gives the answer.
+      if (cause instanceof Stale) return;
       this.failure = words(cause);
     }
     this.tell();
@@ -198,6 +200,8 @@ export class Bringing extends EventTarget {
       this.preview = await app.engine.askLatest('import', 'importAnew', {});
       this.failure = '';
     } catch (cause) {
+      // A later choice, which builds on this one, gives the answer.
+      if (cause instanceof Stale) return;
       this.failure = words(cause);
     }
     this.tell();
@@ -221,6 +225,8 @@ export class Bringing extends EventTarget {
       this.preview = await app.engine.askLatest('import', 'importMerge', { choices });
       this.failure = '';
     } catch (cause) {
+      // A later choice, which builds on this one, gives the answer.
+      if (cause instanceof Stale) return;
       this.failure = words(cause);
     }
     this.tell();

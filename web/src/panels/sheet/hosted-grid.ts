@@ -22,6 +22,7 @@ import { arranged, frozenOf, hiddenOf, withMoved, withShown, type Arranged } fro
 import { LookKeeper, type SomeParts } from './look-keeper.ts';
 import { OnPaper } from './on-paper.ts';
 import { gridColumn, SheetSource } from './source.ts';
+import { sayYear } from './year-left-out.ts';
 import './status-line.ts';
 import type { StatusLine } from './status-line.ts';
 
@@ -375,8 +376,10 @@ export class HostedGrid extends View {
     const change = { do: 'setCells' as const, sheet: this.sheet, cells: cells.map(({ rowKey, column, text }) => ({ rowKey, column, text })) };
     const [only] = cells;
     const correct = (): Promise<unknown> => this.app.change(change);
-    respondWith(cells.length === 1 && only !== undefined && namesAnimals(this.sheet, only.column)
-      ? typedOver({ sheet: this.sheet, rowKey: only.rowKey, column: only.column, text: only.text }, correct) : correct());
+    const changed = cells.length === 1 && only !== undefined && namesAnimals(this.sheet, only.column)
+      ? typedOver({ sheet: this.sheet, rowKey: only.rowKey, column: only.column, text: only.text }, correct) : correct();
+    respondWith(changed);
+    void changed.then(() => sayYear(this.sheet, this.all, change.cells)).catch(() => undefined);
   };
 
   private readonly appended = (event: CustomEvent<AppendDetail>): void => {

@@ -11,6 +11,7 @@ use super::BringingIn;
 use super::asked_names::AsFileHas;
 use crate::import::merge::by_record::{Renamed, names_in};
 use crate::sheet::column::{Column, Value};
+use crate::sheet::day::Day;
 use crate::sheet::edit::{ColumnValues, Command};
 use crate::sheet::remembered::{Remembering, Shape, Way, with_room};
 use crate::sheet::schema::SheetKind;
@@ -92,9 +93,11 @@ impl BringingIn {
         for column in &mut plan.columns {
             column.because.clear();
         }
-        // Rows at the foot are this file's own.
+        // Rows at the foot and the day of the checks are this file's own.
         plan.keep_summary_rows = false;
-        plan.answered.retain(|key| key != "summary_rows");
+        plan.checks.checked_on = Day::MISSING;
+        plan.answered
+            .retain(|key| !matches!(key.as_str(), "summary_rows" | "check_day"));
         let list = with_room(
             &book.remembered,
             shape,

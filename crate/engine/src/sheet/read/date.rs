@@ -47,6 +47,14 @@ impl NumericDate {
 }
 
 impl DateText {
+    /// The year.
+    pub fn year(self) -> Option<i32> {
+        match self {
+            DateText::Day { day, .. } => day.year(),
+            DateText::Numeric(date) => Some(date.year),
+        }
+    }
+
     /// True when the year had two digits.
     pub fn short_year(self) -> bool {
         match self {

@@ -1,6 +1,7 @@
 //! How far along a bred cow is, from the words of a pregnancy check.
 //!
-//! Enters: the stage as it was said (`120 days`, `4 mo`, `early`, `calves in April`), the unit of a bare number, and
+//! Enters: the stage as it was said (`120 days`, `4 mo`, `early`, `calves in April`, `due
+//! 2027-03-14`), the unit of a bare number, and
 //! the day of the check. Leaves: the days bred on that day, from the fewest to the most, with the reason in words.
 //! Always true: a range holds every day that the words allow; words that are not known give nothing.
 //! Never: takes a bare number for days or months unless that was said.
@@ -9,6 +10,9 @@
 //! months or weeks is meant to the nearest one, and that early, middle and late are thirds of a gestation: common
 //! practice, no source.
 
+use super::TWO_DIGIT_YEAR_TO;
+use super::date::{DateText, parse, parse_without_year};
+use crate::import::plan::DateOrder;
 use crate::sheet::day::Day;
 
 /// Days from conception to calving.
@@ -62,6 +66,10 @@ enum Said {
     Third(u8),
     /// A month of calving, 1 to 12.
     CalvingMonth(u32),
+    /// The day on which she is due.
+    DueDay(Day),
+    /// The day of the year on which she is due: month, day.
+    DueOn(u32, u32),
 }
 
 /// The days bred that a stage says; `None` when its words are not known, or when it is not known what they count
@@ -83,6 +91,27 @@ pub fn days_bred(text: &str, unit: Option<StageUnit>, checked_on: Day) -> Option
             })
         }
         Said::CalvingMonth(month) => in_month(month, checked_on),
+        Said::DueDay(day) => due_on(day, checked_on),
+        Said::DueOn(month, day) => {
+            let year = checked_on.year()?;
+            [year, year + 1].into_iter().find_map(|year| {
+                let due = Day::from_ymd(year, month, day)?;
+                (due >= checked_on).then(|| due_on(due, checked_on))?
+            })
+        }
+    }
+}
+
+/// True when the words of a stage are known, whatever a bare number counts.
+pub fn is_stage(text: &str) -> bool {
+    said(text, Some(StageUnit::Days)).is_some()
+}
+
+/// The day on which a stage says that she is due: `due 2027-03-14`.
+pub fn due_day(text: &str) -> Option<Day> {
+    match said(text, None)? {
+        Said::DueDay(day) => Some(day),
+        _ => None,
     }
 }
 
@@ -200,7 +229,9 @@ fn said(text: &str, unit: Option<StageUnit>) -> Option<Said> {
         .iter()
         .find_map(|before| text.strip_prefix(before))
     {
-        return month_of(month).map(Said::CalvingMonth);
+        return month_of(month)
+            .map(Said::CalvingMonth)
+            .or_else(|| due_text(month));
     }
     let words: Vec<&str> = text
         .split(|ch: char| {
@@ -238,6 +269,44 @@ fn said(text: &str, unit: Option<StageUnit>) -> Option<Said> {
         _ => return None,
     };
     Some(Said::Numbers(low, high, unit))
+}
+
+/// A day due: whole, or a day of the year. Numbers that could have the month or the day first are not read.
+fn due_text(text: &str) -> Option<Said> {
+    let bytes = text.trim().as_bytes();
+    let one_way = |date: DateText| match date {
+        DateText::Day { day, .. } => Some(day),
+        DateText::Numeric(date) => {
+            match (
+                date.day(DateOrder::MonthFirst),
+                date.day(DateOrder::DayFirst),
+            ) {
+                (Some(one), Some(other)) => (one == other).then_some(one),
+                (one, other) => one.or(other),
+            }
+        }
+    };
+    if let Ok(date) = parse(bytes, TWO_DIGIT_YEAR_TO) {
+        return one_way(date).map(Said::DueDay);
+    }
+    // A leap year: 29 February is a day of some years.
+    let day = one_way(parse_without_year(bytes, 2024).ok()?)?;
+    let (_, month, day) = day.ymd()?;
+    Some(Said::DueOn(month, day))
+}
+
+/// The days bred of a cow that is due on a day; a month more than a gestation is allowed for calving late.
+fn due_on(due: Day, checked_on: Day) -> Option<DaysBred> {
+    let days = GESTATION_DAYS - due.days_since(checked_on)?;
+    (0..=GESTATION_DAYS + 30).contains(&days).then(|| DaysBred {
+        from: days,
+        to: days,
+        why: format!(
+            "Due {}, {GESTATION_DAYS} days after breeding: {days} days on {}.",
+            due.iso(),
+            checked_on.iso()
+        ),
+    })
 }
 
 /// A number without a sign at the start of a text, and what follows it.
@@ -287,6 +356,10 @@ mod tests {
             // March 2026 is 132 to 162 days after 20 October 2025.
             ("calves in March", (121, 151)),
             ("due mar", (121, 151)),
+            // 145 days after 20 October 2025, 283 - 145.
+            ("due 2026-03-14", (138, 138)),
+            ("due March 14", (138, 138)),
+            ("due 3/14/26", (138, 138)),
             // Calving in the month of the check: from the check day on.
             ("calves in October", (272, 283)),
         ] {
@@ -317,6 +390,8 @@ mod tests {
             "1e3 days",
             "June",
             "due June July",
+            "due 3/4/2026",
+            "due 2027-03-14",
         ] {
             assert_eq!(range(text, None), None, "{text}");
         }
