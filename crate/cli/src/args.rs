@@ -226,6 +226,9 @@ pub struct ReportArguments {
         verbatim_doc_comment
     )]
     pub differences: Vec<f64>,
+    /// How the comparison is made.
+    #[command(flatten)]
+    pub choosing: ChoosingArguments,
 
     /// Also write the results file: one HTML page to hand over, which opens anywhere and checks itself
     #[arg(long, value_name = "FILE.html")]
@@ -234,6 +237,47 @@ pub struct ReportArguments {
     /// How the input is read.
     #[command(flatten)]
     pub reading: ReadingArguments,
+}
+
+/// How a comparison is made; what is not said is as usual.
+#[derive(Args, Debug, Default)]
+pub struct ChoosingArguments {
+    /// What is compared: age_adjusted (usual), actual_with_age, birth_weight, gain, yearling, or a column of
+    /// numbers by its key or header
+    #[arg(long, value_name = "WHAT", requires = "compare")]
+    pub of: Option<String>,
+
+    /// How means are weighed
+    #[arg(long, value_name = "HOW", requires = "compare", value_parser = ["equal", "observed"])]
+    pub margins: Option<String>,
+
+    /// How several pairs are judged; usual is tukey_kramer for three levels or more
+    #[arg(long, value_name = "HOW", requires = "compare", conflicts_with = "against",
+        value_parser = ["unadjusted", "tukey_kramer", "holm"])]
+    pub pairs: Option<String>,
+
+    /// Compare each level with this one only
+    #[arg(long, value_name = "LEVEL", requires = "compare")]
+    pub against: Option<String>,
+
+    /// Let the difference differ between the sexes, or the dam-age classes, and tell it for each; may be
+    /// given for both
+    #[arg(long = "within", value_name = "WHAT", requires = "compare",
+        value_parser = ["sex", "dam_age_class"])]
+    pub within: Vec<String>,
+
+    /// What the model takes as drawn at random
+    #[arg(long, value_name = "WHAT", requires = "compare", value_parser = ["supported", "none"])]
+    pub random: Option<String>,
+
+    /// How degrees of freedom are had where something is random
+    #[arg(long, value_name = "HOW", requires = "compare",
+        value_parser = ["kenward_roger", "satterthwaite"])]
+    pub degrees: Option<String>,
+
+    /// Whether the model speaks of these places or counts each place as a draw of such places
+    #[arg(long, value_name = "WHICH", requires = "compare", value_parser = ["these", "such"])]
+    pub places: Option<String>,
 }
 
 /// `fairpen check`.

@@ -6,7 +6,7 @@
 //! Never: words a finding of its own.
 
 use fairpen_engine::compare::power::seen;
-use fairpen_engine::compare::result::{Comparison, Seen};
+use fairpen_engine::compare::result::{Comparison, Seen, Unit};
 use fairpen_engine::sheet::settings::WeightUnit;
 use serde::Serialize;
 
@@ -34,7 +34,8 @@ pub struct MatchedDocument {
 impl MatchedDocument {
     /// Every pair, in order.
     pub fn list(comparison: &Comparison, unit: WeightUnit) -> Vec<MatchedDocument> {
-        let weight = |pounds: f64| present(unit.from_pounds(pounds));
+        let measure = &comparison.measure;
+        let weight = |number: f64| present(measure.shown(unit, number));
         comparison
             .matched
             .iter()
@@ -52,7 +53,7 @@ impl MatchedDocument {
                 difference: matched
                     .estimate
                     .as_ref()
-                    .map(|estimate| EstimateDocument::new(estimate, unit)),
+                    .map(|estimate| EstimateDocument::of(estimate, measure, unit)),
                 model_is_off_by: matched.model_is_off_by.and_then(weight),
                 sentence: matched.sentence.clone(),
             })
@@ -87,7 +88,8 @@ impl CouldSeeDocument {
         confidence: f64,
         differences: &[f64],
     ) -> Vec<CouldSeeDocument> {
-        let weight = |pounds: f64| present(unit.from_pounds(pounds));
+        let measure = &comparison.measure;
+        let weight = |number: f64| present(measure.shown(unit, number));
         let document = |seen: Seen| SeenDocument {
             difference: weight(seen.difference),
             chance: present(seen.chance),
@@ -103,7 +105,10 @@ impl CouldSeeDocument {
                     .find(|pair| (pair.first, pair.second) == (could.first, could.second))
                     .and_then(|pair| pair.difference);
                 let asked = differences.iter().filter_map(|&difference| {
-                    let pounds = unit.to_pounds(difference);
+                    let pounds = match measure.unit {
+                        Unit::Weight | Unit::WeightPerDay => unit.to_pounds(difference),
+                        Unit::Own(_) => difference,
+                    };
                     let usual = could.at.iter().any(|seen| seen.difference == pounds);
                     (!usual).then(|| seen(&estimate?, could.n, pounds, confidence))?
                 });

@@ -5,11 +5,14 @@
 //! Always true: levels are named, not numbered; what could not be estimated is `null`.
 //! Never: words a verdict of its own; the sentences are the engine's.
 
-use fairpen_engine::compare::result::{Comparison, Level, Pair, Verdict};
+use fairpen_engine::compare::result::{Comparison, Estimate, Level, Measure, Pair, Verdict};
 use fairpen_engine::sheet::settings::WeightUnit;
 use serde::Serialize;
 
 use crate::beside::{CouldSeeDocument, MatchedDocument};
+use crate::comparison_model::{
+    ChoicesDocument, MeasureDocument, ModelDocument, ScopeDocument, SuchDocument, WithinDocument,
+};
 use crate::document::{CountDocument, EstimateDocument, MADE_BY, present};
 
 /// A comparison, ready to write.
@@ -19,12 +22,16 @@ pub struct ComparisonDocument {
     column: String,
     column_label: String,
     hold: Vec<String>,
+    choices: ChoicesDocument,
+    measure: MeasureDocument,
     unit: &'static str,
     confidence: f64,
     sentence: String,
     levels: Vec<LevelDocument>,
     pairs: Vec<PairDocument>,
     balance: Vec<BalanceDocument>,
+    model: ModelDocument,
+    scope: ScopeDocument,
     terms: Vec<TermDocument>,
     aliased: Vec<String>,
     reached: Vec<ReachedDocument>,
@@ -58,6 +65,9 @@ struct PairDocument {
     first: String,
     second: String,
     difference: Option<EstimateDocument>,
+    alone: Option<EstimateDocument>,
+    within: Vec<WithinDocument>,
+    such: Option<SuchDocument>,
     steps: Vec<StepDocument>,
     verdict: VerdictDocument,
     sentence: String,
@@ -112,6 +122,7 @@ struct TermDocument {
 #[derive(Debug, Serialize)]
 struct TestDocument {
     df: Option<f64>,
+    denominator_df: Option<f64>,
     f: Option<f64>,
     p: Option<f64>,
 }
@@ -151,13 +162,15 @@ impl ComparisonDocument {
             column: comparison.spec.column.clone(),
             column_label: comparison.column_label.clone(),
             hold: comparison.spec.hold.clone(),
+            choices: ChoicesDocument::new(&comparison.spec.choices),
+            measure: MeasureDocument::new(&comparison.measure, unit),
             unit: unit.symbol(),
             confidence,
             sentence: comparison.sentence.clone(),
             levels: comparison
                 .levels
                 .iter()
-                .map(|level| level_document(level, unit))
+                .map(|level| level_document(level, &comparison.measure, unit))
                 .collect(),
             pairs: comparison
                 .pairs
@@ -185,6 +198,8 @@ impl ComparisonDocument {
                     standardised_difference: present(row.standardised_difference),
                 })
                 .collect(),
+            model: ModelDocument::new(comparison, unit),
+            scope: ScopeDocument::new(&comparison.scope),
             terms: comparison
                 .terms
                 .iter()
@@ -192,10 +207,11 @@ impl ComparisonDocument {
                     words: term.words.clone(),
                     used: term.used,
                     because: (!term.because.is_empty()).then(|| term.because.clone()),
-                    test: term.test.map(|(df, f, p)| TestDocument {
-                        df: present(df),
-                        f: present(f),
-                        p: present(p),
+                    test: term.test.map(|test| TestDocument {
+                        df: present(test.df),
+                        denominator_df: present(test.denominator_df),
+                        f: present(test.f),
+                        p: present(test.p),
                     }),
                 })
                 .collect(),
@@ -219,7 +235,7 @@ impl ComparisonDocument {
             without_level: CountDocument::list(&comparison.without_level),
             n_used: comparison.n_used,
             residual: comparison.residual.map(|(sd, df)| ResidualDocument {
-                sd: weight(sd),
+                sd: present(comparison.measure.shown(unit, sd)),
                 df: present(df),
             }),
             r_squared: present(comparison.r_squared),
@@ -240,8 +256,8 @@ pub fn level_name(comparison: &Comparison, position: usize) -> String {
         .unwrap_or_default()
 }
 
-fn level_document(level: &Level, unit: WeightUnit) -> LevelDocument {
-    let weight = |pounds: f64| present(unit.from_pounds(pounds));
+fn level_document(level: &Level, measure: &Measure, unit: WeightUnit) -> LevelDocument {
+    let weight = |number: f64| present(measure.shown(unit, number));
     LevelDocument {
         name: level.name.clone(),
         n: level.n,
@@ -255,30 +271,36 @@ fn level_document(level: &Level, unit: WeightUnit) -> LevelDocument {
         ls_mean: level
             .ls_mean
             .as_ref()
-            .map(|mean| EstimateDocument::new(mean, unit)),
+            .map(|mean| EstimateDocument::of(mean, measure, unit)),
         places: level.places.clone(),
     }
 }
 
 fn pair_document(comparison: &Comparison, pair: &Pair, unit: WeightUnit) -> PairDocument {
-    let weight = |pounds: f64| present(unit.from_pounds(pounds));
+    let measure = &comparison.measure;
+    let weight = |number: f64| present(measure.shown(unit, number));
+    let estimate = |found: &Estimate| EstimateDocument::of(found, measure, unit);
     PairDocument {
         first: level_name(comparison, pair.first),
         second: level_name(comparison, pair.second),
-        difference: pair
-            .difference
+        difference: pair.difference.as_ref().map(estimate),
+        alone: pair.alone.as_ref().map(estimate),
+        within: pair
+            .within
+            .iter()
+            .map(|within| WithinDocument::new(within, measure, unit))
+            .collect(),
+        such: pair
+            .such
             .as_ref()
-            .map(|estimate| EstimateDocument::new(estimate, unit)),
+            .map(|such| SuchDocument::new(such, measure, unit)),
         steps: pair
             .steps
             .iter()
             .map(|step| StepDocument {
                 key: step.key,
                 words: step.words.clone(),
-                difference: step
-                    .difference
-                    .as_ref()
-                    .map(|estimate| EstimateDocument::new(estimate, unit)),
+                difference: step.difference.as_ref().map(estimate),
             })
             .collect(),
         verdict: match &pair.verdict {

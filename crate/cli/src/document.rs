@@ -6,7 +6,7 @@
 
 use serde::Serialize;
 
-use fairpen_engine::compare::result::Estimate;
+use fairpen_engine::compare::result::{Estimate, Measure};
 use fairpen_engine::sheet::settings::WeightUnit;
 
 use crate::failure::Failure;
@@ -37,9 +37,9 @@ pub struct EstimateDocument {
 }
 
 impl EstimateDocument {
-    /// An estimate of pounds, in another unit.
-    pub fn new(estimate: &Estimate, unit: WeightUnit) -> EstimateDocument {
-        let weight = |pounds: f64| present(unit.from_pounds(pounds));
+    /// An estimate in the unit people read.
+    pub fn of(estimate: &Estimate, measure: &Measure, unit: WeightUnit) -> EstimateDocument {
+        let weight = |number: f64| present(measure.shown(unit, number));
         EstimateDocument {
             estimate: weight(estimate.value),
             se: weight(estimate.se),

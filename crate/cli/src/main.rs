@@ -8,7 +8,9 @@
 mod args;
 mod beside;
 mod check;
+mod choosing;
 mod comparison;
+mod comparison_model;
 mod document;
 mod explain;
 mod failure;

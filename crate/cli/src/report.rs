@@ -17,6 +17,7 @@ use serde::Serialize;
 use serde_json::Value;
 
 use crate::args::ReportArguments;
+use crate::choosing::choices;
 use crate::comparison::ComparisonDocument;
 use crate::document::{self, MADE_BY, to_bytes};
 use crate::failure::{DONE, Failure};
@@ -100,6 +101,7 @@ fn spec(arguments: &ReportArguments) -> Option<CompareSpec> {
         levels: arguments.levels.clone(),
         seasons: Vec::new(),
         hold: arguments.hold.clone(),
+        choices: choices(&arguments.choosing),
     })
 }
 

@@ -195,7 +195,8 @@ fn with_known_cows_only(folder: &Path) {
 fn the_comparison_agrees_with_exact_least_squares() {
     let folder = tempfile::tempdir().expect("a folder");
     with_known_cows_only(folder.path());
-    let found = Report::of(folder.path(), &["--compare", "management"]).json("comparison.json");
+    let asked = ["--compare", "management", "--random", "none"];
+    let found = Report::of(folder.path(), &asked).json("comparison.json");
     let expected = json(&repository(
         "tests/reference/sample-books/two-barns-comparison.json",
     ));
@@ -241,6 +242,67 @@ fn the_comparison_agrees_with_exact_least_squares() {
     );
     assert_eq!(pair["verdict"]["kind"], "differs");
     assert_eq!(pair["verdict"]["heavier"], "bedded pen");
+}
+
+/// What was asked for, what the model is made of and how far it reaches stand in the document.
+#[test]
+fn the_choices_of_a_comparison_are_in_its_document() {
+    let book = repository("sample-books/two-barns");
+    let asked = [
+        "--compare",
+        "place",
+        "--of",
+        "gain",
+        "--against",
+        "Hill pasture",
+        "--within",
+        "sex",
+        "--margins",
+        "observed",
+        "--degrees",
+        "satterthwaite",
+    ];
+    let found = Report::of(&book, &asked).json("comparison.json");
+    let choices = &found["choices"];
+    assert_eq!(choices["response"], "gain");
+    assert_eq!(
+        (&choices["several"], &choices["against"]),
+        (&"against_one".into(), &"Hill pasture".into())
+    );
+    assert_eq!(
+        (&choices["by_sex"], &choices["by_dam_age"]),
+        (&true.into(), &false.into())
+    );
+    assert_eq!(found["measure"]["unit"], "lb a day");
+    let model = &found["model"];
+    assert_eq!(
+        (&model["margins"], &model["several"]),
+        (&"observed".into(), &"dunnett".into())
+    );
+    assert_eq!(model["degrees"], "satterthwaite");
+    let random = model["random"].as_array().expect("a list");
+    let keys: Vec<&str> = random
+        .iter()
+        .filter_map(|effect| effect["key"].as_str())
+        .collect();
+    assert_eq!(keys, ["dam", "sire", "place", "contemporary_group"]);
+    assert_eq!(random[2]["because"], "it is what is compared");
+    assert!(
+        random[1]["sd"].as_f64().expect("a spread") < 1.0,
+        "in lb a day"
+    );
+    let pairs = found["pairs"].as_array().expect("a list");
+    assert_eq!(pairs.len(), 6, "seven places, each against one");
+    for pair in pairs {
+        assert_eq!(pair["second"], "Hill pasture");
+        let (together, alone) = (&pair["difference"], &pair["alone"]);
+        assert_eq!(together["estimate"], alone["estimate"]);
+        assert!(together["lower"].as_f64() < alone["lower"].as_f64());
+        assert_eq!(pair["within"].as_array().map(Vec::len), Some(2));
+        assert!(pair["such"].is_null());
+    }
+    let because = found["scope"]["because"].as_str().expect("said");
+    assert!(because.contains("each place is there once"), "{because}");
 }
 
 /// The same weights in kilograms: ratios, ranks and groups stay, weights are the same weights.

@@ -17,7 +17,7 @@ mod against_one;
 pub(crate) mod infinite_line;
 mod studentized_range;
 
-pub use against_one::{ManyAgainstOne, NotOneFactor, against_one};
+pub use against_one::{ManyAgainstOne, NotOneFactor, against_one, against_one_nearly};
 pub use studentized_range::{StudentizedRange, StudentizedRangeError};
 
 use crate::distribution::{ConfidenceLevel, StudentT};

@@ -86,3 +86,7 @@ pub const QUANTILE_SETTLED: f64 = 1e-11;
 /// Correlations count as products of one number for each comparison when none is further off than this.
 /// The p of Dunnett's comparisons then moves by less than a ten-thousandth.
 pub const ONE_FACTOR: f64 = 1e-3;
+
+/// Correlations come near enough to products of one number for each comparison when none is further off than
+/// this. A tail of five in a hundred then moves by less than two in a thousand.
+pub const NEARLY_ONE_FACTOR: f64 = 0.1;

@@ -83,6 +83,34 @@ fn largest_of_correlated_values() {
     }
 }
 
+/// Correlations that are no products: tails by Genz and Bretz's integration of the whole distribution.
+#[test]
+fn largest_of_values_that_are_nearly_of_the_form() {
+    let answers = answers("nearly_one_factor_expected.json");
+    let mut most_off = 0.0_f64;
+    for row in answers["largest_tail"].as_array().unwrap() {
+        let rows: Vec<f64> = row["correlation"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(number)
+            .collect();
+        let comparisons = usize::try_from(row["comparisons"].as_u64().unwrap()).unwrap();
+        assert_eq!(ManyAgainstOne::new(&rows, comparisons), Err(NotOneFactor));
+        let (largest, off) = ManyAgainstOne::nearly(&rows, comparisons).unwrap();
+        most_off = most_off.max(off);
+        let got = largest
+            .two_sided_tail(number(&row["t"]), number(&row["df"]))
+            .unwrap();
+        let want = number(&row["tail"]);
+        assert!((got - want).abs() < 2e-3, "{row}: {got}, off by {off}");
+    }
+    assert!(most_off > 0.03, "{most_off}: the rows try the method");
+    // Far from it: refused.
+    let far = [1.0, 0.9, 0.0, 0.9, 1.0, 0.9, 0.0, 0.9, 1.0];
+    assert_eq!(ManyAgainstOne::nearly(&far, 3), Err(NotOneFactor));
+}
+
 /// Printed tables, two and three decimals, from memory: Tukey's 5 in 100 points of the range, and Dunnett's
 /// two-sided 5 in 100 points at equal numbers (correlation one half).
 #[test]

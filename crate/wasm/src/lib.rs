@@ -10,6 +10,7 @@ mod beside;
 mod change;
 mod columns;
 mod comparison;
+pub mod comparison_types;
 mod differences;
 mod formulas;
 mod groups;

@@ -8,7 +8,11 @@
 
 use fairpen_engine::book::digest::Digest;
 use fairpen_engine::book::form::day_from;
-use fairpen_engine::compare::{comparable_columns, compare};
+use std::ops::ControlFlow;
+
+use fairpen_engine::compare::progress::{CompareProgress, Stage};
+use fairpen_engine::compare::response::offered;
+use fairpen_engine::compare::{comparable_columns, compare_watched};
 use fairpen_engine::desk::Desk;
 use fairpen_engine::desk::replay::need_files;
 use fairpen_engine::error::Error;
@@ -19,12 +23,15 @@ use fairpen_engine::share::working::calculated::calculated;
 use fairpen_engine::share::working::working;
 use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::schema::SheetKind;
+use js_sys::{Array, Function};
 use tsify::Ts;
+use wasm_bindgen::JsValue;
 use wasm_bindgen::prelude::wasm_bindgen;
 
 use crate::change::command_of;
 use crate::columns::{DOUBTFUL, GridWindow, IN_ERROR, counts_of, info_of, view_of, window_of};
-use crate::comparison::{comparable_of, spec_of, view_of as comparison_of};
+use crate::comparison::{comparable_of, offered_of, spec_of, view_of as comparison_of};
+use crate::comparison_types::ResponseOption;
 use crate::groups::groups_view;
 use crate::imports::{Chosen, chosen_of, preview_of};
 use crate::merging::{choices_of, rows_of};
@@ -409,11 +416,43 @@ impl Session {
         give_all(comparable_of(columns))
     }
 
-    /// Compares levels of a column.
-    pub fn compare(&self, r: Ts<CompareRequest>) -> Answer<Ts<ComparisonView>> {
+    /// What can be compared of the calves beside the usual weaning weight.
+    pub fn compare_responses(&self) -> Answer<Vec<Ts<ResponseOption>>> {
+        give_all(offered_of(offered(self.desk.book(), self.desk.results())))
+    }
+
+    /// Compares levels of a column. `told` hears of each step: the stage from 0, how many there are, the steps
+    /// within it, and the stage in words; it stops the work by answering `false`.
+    pub fn compare(
+        &self,
+        r: Ts<CompareRequest>,
+        told: Option<Function>,
+    ) -> Answer<Ts<ComparisonView>> {
         let request: CompareRequest = take(r)?;
-        let comparison =
-            compare(self.desk.book(), self.desk.results(), &spec_of(&request)).map_err(thrown)?;
+        let spec = spec_of(&request).map_err(thrown)?;
+        let mut tell = |progress: CompareProgress| heard(told.as_ref(), progress);
+        let comparison = compare_watched(self.desk.book(), self.desk.results(), &spec, &mut tell)
+            .map_err(thrown)?;
         give(comparison_of(&self.desk, &comparison))
+    }
+}
+
+fn heard(told: Option<&Function>, progress: CompareProgress) -> ControlFlow<()> {
+    let Some(told) = told else {
+        return ControlFlow::Continue(());
+    };
+    let stage = Stage::ALL
+        .iter()
+        .position(|stage| *stage == progress.stage)
+        .unwrap_or(0);
+    let said = Array::of4(
+        &JsValue::from(count(stage)),
+        &JsValue::from(count(Stage::ALL.len())),
+        &JsValue::from(count(progress.step)),
+        &JsValue::from(progress.stage.words()),
+    );
+    match told.apply(&JsValue::NULL, &said) {
+        Ok(answer) if answer.is_falsy() && !answer.is_undefined() => ControlFlow::Break(()),
+        _ => ControlFlow::Continue(()),
     }
 }

@@ -11,6 +11,8 @@
 use serde::{Deserialize, Serialize};
 use tsify::Tsify;
 
+use crate::comparison_types::{CompareChoices, ModelInfo, SuchInfo, WithinInfo};
+
 /// A refusal or a bug, as the page shows it.
 #[derive(Clone, Debug, Serialize, Deserialize, Tsify)]
 #[serde(rename_all = "camelCase")]
@@ -958,6 +960,9 @@ pub struct CompareRequest {
     pub seasons: Vec<String>,
     /// Keys of further columns to hold equal.
     pub hold: Vec<String>,
+    /// How it is made.
+    #[serde(default)]
+    pub choices: CompareChoices,
 }
 
 /// An estimate with its interval, in the book's unit, with texts for people.
@@ -1010,7 +1015,7 @@ pub struct LevelInfo {
     pub ls_mean: Option<EstimateInfo>,
     /// Places.
     pub places: Vec<String>,
-    /// Adjusted 205-day weights of its calves, for the picture (at most 2,000; beyond that, quantiles serve).
+    /// The numbers of its calves, for the picture (at most 2,000; beyond that, quantiles serve).
     pub weights: Vec<f64>,
 }
 
@@ -1034,8 +1039,14 @@ pub struct PairInfo {
     pub first: u32,
     /// Position of the second level.
     pub second: u32,
-    /// First minus second, or `undefined`.
+    /// First minus second with the interval that decides, or `undefined`.
     pub difference: Option<EstimateInfo>,
+    /// The same by itself, adjusted for no other pair.
+    pub alone: Option<EstimateInfo>,
+    /// Within each class that was asked for.
+    pub within: Vec<WithinInfo>,
+    /// Judged by places or seasons, or `undefined`.
+    pub such: Option<SuchInfo>,
     /// From raw to fair.
     pub steps: Vec<StepInfo>,
     /// `differs`, `not_shown`, `cannot_separate` or `too_few`.
@@ -1178,8 +1189,10 @@ pub struct ComparisonView {
     pub request: CompareRequest,
     /// Label of the column.
     pub column_label: String,
-    /// Unit of weights.
+    /// Unit of what is compared; may be empty.
     pub unit: String,
+    /// What is compared and how.
+    pub model: ModelInfo,
     /// Headline.
     pub sentence: String,
     /// Cautions, most important first.

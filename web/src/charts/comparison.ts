@@ -32,7 +32,7 @@ export function steps(view: ComparisonView, pair: PairInfo): { drawing: Drawing;
       name: `${index + 1}. ${capital(step.words)}`,
       note: step.difference == null ? 'cannot be said' : step.difference.text,
     })),
-    `${first} above ${second}, ${unit}`, SMALL_ROW, domain,
+    `${first} above ${second}${unit === '' ? '' : `, ${unit}`}`, SMALL_ROW, domain,
     (plot) => [
       plot.ruleX([0], { stroke: 'var(--ink)', strokeWidth: 1.5 }),
       ...pair.steps.flatMap((step, index) => {
@@ -60,7 +60,7 @@ export function levels(view: ComparisonView, order: readonly string[]): { drawin
   const mark = (name: string): ReturnType<typeof markAt> => markAt(Math.max(0, order.indexOf(name)));
   const drawing = rowsDrawing(
     view.levels.map((level) => ({ name: level.name, note: `${level.n} ${level.n === 1 ? 'calf' : 'calves'}`, ...mark(level.name) })),
-    `Adjusted 205-day weight, ${unit}`, ROW, undefined,
+    `${view.model.marks}${unit === '' ? '' : `, ${unit}`}`, ROW, undefined,
     (plot) => view.levels.flatMap((level, index) => {
       const { colour, symbol } = mark(level.name);
       const offsets = spread(level.weights, closeness);
@@ -81,8 +81,10 @@ export function levels(view: ComparisonView, order: readonly string[]): { drawin
   return { drawing, table: { head: levelHead(unit), rows, numbers: [1, 2, 3, 4, 5, 6] } };
 }
 
+const inUnit = (unit: string): string => (unit === '' ? '' : ` (${unit})`);
+
 export function levelHead(unit: string): string[] {
-  return ['Level', 'Calves used', `Mean as weighed (${unit})`, `Adjusted for age (${unit})`, `Adjusted by published factors (${unit})`, `Mean made fair by the model (${unit})`, 'Likely between'];
+  return ['Level', 'Calves used', `Mean as recorded${inUnit(unit)}`, `Adjusted for age${inUnit(unit)}`, `Adjusted by published factors${inUnit(unit)}`, `Mean made fair by the model${inUnit(unit)}`, 'Likely between'];
 }
 
 /** How far apart the levels stand in what else could make a difference. */

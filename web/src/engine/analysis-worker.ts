@@ -14,7 +14,10 @@ const say = (message: FromWorker): void => scope.postMessage(message);
 let session: Session | undefined;
 let revision = -1;
 
-function run(call: AnalysisCall, asked: unknown): unknown {
+/** A step of the search is told at most this often, in milliseconds. */
+const EVERY = 100;
+
+function run(id: number, call: AnalysisCall, asked: unknown): unknown {
   if (call === 'load') {
     const { bytes, revision: stamp } = asked as AnalysisCalls['load']['ask'];
     session?.free();
@@ -25,7 +28,14 @@ function run(call: AnalysisCall, asked: unknown): unknown {
   }
   if (session === undefined || revision < 0) throw new Error('No book was handed to the analysis.');
   const { request } = asked as AnalysisCalls['compare']['ask'];
-  return { view: session.compare(request), revision };
+  let told = 0;
+  const step = (done: number, of: number, steps: number, words: string): void => {
+    const now = performance.now();
+    if (steps > 0 && now - told < EVERY) return;
+    told = now;
+    say({ kind: 'progress', id, done, of, rows: 0, words: steps > 0 ? `${words}, step ${steps}` : words });
+  };
+  return { view: session.compare(request, step), revision };
 }
 
 scope.onmessage = (event: MessageEvent<Start | Ask<AnalysisCall>>) => {
@@ -38,7 +48,7 @@ scope.onmessage = (event: MessageEvent<Start | Ask<AnalysisCall>>) => {
   }
   const { id, call } = message;
   try {
-    say({ kind: 'answer', id, answer: run(call, message.with) });
+    say({ kind: 'answer', id, answer: run(id, call, message.with) });
   } catch (cause) {
     if (cause instanceof WebAssembly.RuntimeError) {
       say({ kind: 'stopped', id, call, message: cause.message, held: null });

@@ -284,6 +284,7 @@ const handlers: Handlers = {
   planTrial: ({ request }) => session().plan_trial(request),
   trialList: ({ request }) => own(session().trial_list(request)),
   couldSee: ({ request }) => session().could_see(request),
+  compareResponses: () => session().compare_responses(),
   handOverPreview: ({ request }) => session().hand_over_preview(request),
   resultsFile: ({ template, request }) => session().results_file(template, request),
   csv: ({ table }) => session().csv(table),

@@ -25,7 +25,7 @@ export class Ended extends Error {
   }
 }
 
-export interface Progress { done: number; of: number; rows: number }
+export interface Progress { done: number; of: number; rows: number; words?: string }
 interface Waiting { call: string; resolve(answer: never): void; reject(cause: Error): void; progress?: ((progress: Progress) => void) | undefined }
 /** What the page hears without having asked; `act`: a long act began or ended. */
 type FromBookWorker = Extract<FromWorker, { kind: 'askedFor' | 'saved' | 'remark' }>;
@@ -174,7 +174,7 @@ export class Engine {
   }
 
   /** Compares on a copy of the book. Ended by `stopComparing`, and by the next comparison. */
-  async compare(request: CompareRequest, revision: number): Promise<AnalysisCalls['compare']['answer']> {
+  async compare(request: CompareRequest, revision: number, step: (words: string) => void = () => undefined): Promise<AnalysisCalls['compare']['answer']> {
     if (this.comparing > 0) this.stopComparing();
     this.comparing += 1;
     try {
@@ -187,7 +187,7 @@ export class Engine {
         await line.ask('load', copy);
         this.analysed = copy.revision;
       }
-      const answer: AnalysisCalls['compare']['answer'] = await line.ask('compare', { request });
+      const answer: AnalysisCalls['compare']['answer'] = await line.ask('compare', { request }, (progress) => step(progress.words ?? ''));
       return answer;
     } finally {
       this.comparing -= 1;

@@ -15,7 +15,7 @@ const WORDS: Partial<Record<BookCall, string>> = {
   change: 'Making the change', undo: 'Taking the step back', redo: 'Doing the step again', replace: 'Replacing', countReplace: 'Counting the cells',
   setView: 'Sorting and filtering', find: 'Looking for it', values: 'Listing the values', rangeFacts: 'Adding up the selection',
   bringBack: 'Bringing the version back', versionDifference: 'Looking for what differs', versions: 'Listing the versions', versionBytes: 'Fetching the version',
-  groups: 'Working out the groups', problems: 'Looking for problems', acceptedProblems: 'Looking for problems', comparable: 'Looking for what can be compared',
+  groups: 'Working out the groups', problems: 'Looking for problems', acceptedProblems: 'Looking for problems', comparable: 'Looking for what can be compared', compareResponses: 'Looking for what can be compared',
   handOverPreview: 'Working out what would go', resultsFile: 'Making the file', csv: 'Writing the table', workList: 'Making the work list', padCsv: 'Writing the entries',
 };
 /** These say by themselves how far they are, or wait for somebody. */

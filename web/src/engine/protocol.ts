@@ -7,7 +7,7 @@
  */
 import type {
   BookDifferenceInfo, BookState, CardInfo, Change, ColumnInfo, ComparableColumn, CompareRequest, ComparisonView, DoubleInfo, FormulaCheck, FormulaCompletion, FormulaFunction,
-  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportName, ImportPreview, ImportRow, LookParts, NamedByInfo, NamedInfo, NameOffer, PadAnimal, PadDone, PadDoubts, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile,
+  GroupsView, HandOverPreview, HandOverRequest, ImportChoices, ImportMergeChoices, ImportName, ImportPreview, ImportRow, LookParts, NamedByInfo, NamedInfo, NameOffer, PadAnimal, PadDone, PadDoubts, PadEntry, ProblemGroup, RangeFact, Refusal, RememberedFile, ResponseOption,
   ReplaceCount, ReplaceRequest, RowsAside, RowsRequest, SeenInfo, SeenRequest, SettingsForm, SheetLook, TrialRequest, TrialView, ValueCount, ViewSpec, WorkingInfo,
 } from './generated/core.js';
 import type { VersionList } from './book-versions.ts';
@@ -146,6 +146,7 @@ export interface BookCalls {
   planTrial: { ask: { request: TrialRequest }; answer: TrialView };
   trialList: { ask: { request: TrialRequest }; answer: Bytes };
   comparable: { ask: Record<never, never>; answer: ComparableColumn[] };
+  compareResponses: { ask: Record<never, never>; answer: ResponseOption[] };
   handOverPreview: { ask: { request: HandOverRequest }; answer: HandOverPreview };
   resultsFile: { ask: { template: string; request: HandOverRequest }; answer: string };
   csv: { ask: { table: string }; answer: string };
@@ -172,7 +173,7 @@ export type FromWorker =
   /** Said between the answers: how far the open book is saved, and what a person must know. */
   | { kind: 'saved'; saved: Saved }
   | { kind: 'remark'; remark: string }
-  | { kind: 'progress'; id: number; done: number; of: number; rows: number }
+  | { kind: 'progress'; id: number; done: number; of: number; rows: number; words?: string }
   /** The engine stopped. The worker is of no more use; `held` is what it kept in memory, if that was all there was. */
   | { kind: 'stopped'; id: number; call: string; message: string; held: Contents | null };
 

@@ -6,7 +6,7 @@
  * Never: holds data of record.
  */
 import { Ended, Engine, Stale, type Between } from '../engine/client.ts';
-import type { BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, GroupsView, ProblemGroup } from '../engine/generated/core.js';
+import type { BookState, Change, ColumnInfo, ComparableColumn, CompareRequest, GroupsView, ProblemGroup, ResponseOption } from '../engine/generated/core.js';
 import type { Changed, NamedBytes, Opened, Saved } from '../engine/protocol.ts';
 import type { BookMeta } from '../store/device.ts';
 import { forget, missingSince } from '../store/evidence.ts';
@@ -66,6 +66,7 @@ export class App extends EventTarget {
   private readonly groupsKept = new ByRevision<GroupsView>();
   private readonly problemsKept = new ByRevision<ProblemGroup[]>();
   private readonly comparableKept = new ByRevision<ComparableColumn[]>();
+  private readonly responsesKept = new ByRevision<ResponseOption[]>();
   private readonly columnsKept = new Map<string, ByRevision<ColumnInfo[]>>();
 
   /** Tells everyone that something shown may differ. */
@@ -367,6 +368,10 @@ export class App extends EventTarget {
   problems(): Promise<ProblemGroup[]> {
     return this.problemsKept.get(this.stamp, () => this.engine.ask('problems', { perGroup: PROBLEMS_PER_KIND }));
   }
+  compareResponses(): Promise<ResponseOption[]> {
+    return this.responsesKept.get(this.stamp, () => this.engine.ask('compareResponses', {}));
+  }
+
   comparable(): Promise<ComparableColumn[]> {
     return this.comparableKept.get(this.stamp, () => this.engine.ask('comparable', {}));
   }

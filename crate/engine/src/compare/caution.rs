@@ -12,6 +12,7 @@ use super::model::Fitted;
 use super::result::{BalanceRow, Level, Pair, Verdict};
 use super::rows::Rows;
 use super::words::{Words, list};
+use crate::adjust::marks::Marks;
 
 /// A standardised difference over this is worth naming (0.25: Imbens and Rubin 2015, Causal Inference for
 /// Statistics, Social, and Biomedical Sciences, chapter 14; from memory).
@@ -34,11 +35,13 @@ pub(super) fn cautions(
 ) -> Vec<String> {
     let mut cautions = Vec::new();
     made_from_the_weight(&mut cautions, words);
-    replication(&mut cautions, words, levels);
+    replication(&mut cautions, words, fitted, levels, pairs);
+    tangled_animals(&mut cautions, words, fitted);
+    birth_weights_stood_in(&mut cautions, rows, chosen, fitted, words.measure_key());
     weigh_days(&mut cautions, rows, chosen, levels);
     no_overlap(&mut cautions, words, levels, balance);
     unheld(&mut cautions, fitted, balance);
-    if pairs.len() > 1 {
+    if pairs.len() > 1 && fitted.facts.several == "unadjusted" {
         cautions.push(format!(
             "{} pairs are compared, each by itself: about one pair in twenty would look different by chance alone.",
             pairs.len()
@@ -78,20 +81,24 @@ fn made_from_the_weight(cautions: &mut Vec<String>, words: &Words) {
 }
 
 /// One pen against one pasture is one comparison, however many calves stand in it.
-fn replication(cautions: &mut Vec<String>, words: &Words, levels: &[Level]) {
+fn replication(
+    cautions: &mut Vec<String>,
+    words: &Words,
+    fitted: &Fitted,
+    levels: &[Level],
+    pairs: &[Pair],
+) {
+    let scope = &fitted.scope;
+    let beyond = pairs.iter().any(|pair| pair.such.is_some());
     if words.key() == "place" {
-        cautions.push(
+        cautions.push(if beyond {
+            "Each place is there once, so the difference is one between these places. Over the seasons it can be judged for seasons like these, not for places like these."
+        } else {
             "Each place is there once: the difference holds for these calves in these places this time, and is no proof about such places in general."
-                .to_owned(),
-        );
+        }.to_owned());
         return;
     }
-    let mut seen = BTreeSet::new();
-    let constant_within_places = levels
-        .iter()
-        .flat_map(|level| &level.places)
-        .all(|place| seen.insert(place.clone()));
-    if !constant_within_places || seen.is_empty() {
+    if !scope.between_places {
         return;
     }
     let counts: Vec<String> = levels
@@ -102,11 +109,57 @@ fn replication(cautions: &mut Vec<String>, words: &Words, levels: &[Level]) {
             format!("{places} for {}", level.name)
         })
         .collect();
+    let what = if scope.model_counts_places {
+        "The model counts each place as one draw, so its interval speaks of such places and is wide where they are few."
+    } else if beyond {
+        "The first interval speaks of these calves in these places; only the one judged by places or seasons speaks of such places in general."
+    } else {
+        "The interval speaks of these calves in these places, not of such places in general."
+    };
     cautions.push(format!(
-        "Every place has one {} only ({}), so this is a difference between places. The interval speaks of these calves in these places, not of such places in general.",
+        "Every place has one {} only ({}), so this is a difference between places. {what}",
         words.label(),
         list(&counts),
     ));
+}
+
+/// Bulls, or cows, that go with the level: their part of the difference cannot be taken out.
+fn tangled_animals(cautions: &mut Vec<String>, words: &Words, fitted: &Fitted) {
+    let each_its_own = fitted
+        .facts
+        .random
+        .iter()
+        .any(|effect| effect.key == "sire" && effect.because == super::mixed::TOLD_APART);
+    if each_its_own {
+        cautions.push(format!(
+            "Each {} has its own bulls, so what the bulls do is part of the difference.",
+            words.label()
+        ));
+    }
+}
+
+/// Gains counted from a birth weight that nobody took.
+fn birth_weights_stood_in(
+    cautions: &mut Vec<String>,
+    rows: &Rows,
+    chosen: &Chosen,
+    fitted: &Fitted,
+    measure: &str,
+) {
+    if measure != "gain" {
+        return;
+    }
+    let n = chosen
+        .all_used(rows)
+        .filter(|&row| rows.adjusted.marks[row].has(Marks::STANDARD_BIRTH_WEIGHT))
+        .count();
+    if n > 0 {
+        cautions.push(format!(
+            "{n} of the {} calves used {} not weighed at birth; there the gain is counted from the standard birth weight.",
+            fitted.n_used(),
+            if n == 1 { "was" } else { "were" },
+        ));
+    }
 }
 
 /// Weigh days that follow the level cannot be told from it.
@@ -186,7 +239,15 @@ fn no_overlap(cautions: &mut Vec<String>, words: &Words, levels: &[Level], balan
 
 /// What differs a lot between the levels and is not held equal.
 fn unheld(cautions: &mut Vec<String>, fitted: &Fitted, balance: &[BalanceRow]) {
-    let held = fitted.held_words();
+    let mut held = fitted.held_words();
+    held.extend(
+        fitted
+            .facts
+            .random
+            .iter()
+            .filter(|effect| effect.used)
+            .map(|effect| effect.words.clone()),
+    );
     for (prefix, term, sentence) in [
         (
             "creep:",

@@ -8,9 +8,9 @@
 use std::collections::BTreeMap;
 
 use super::MOST_LEVELS;
+use super::response::{Compared, REASONS};
 use super::result::{Comparable, CompareSpec};
 use super::rows::Rows;
-use crate::adjust::marks::Marks;
 use crate::error::Error;
 use crate::formula::values::{Kept, shown};
 use crate::results::{ResultColumn, Results};
@@ -235,7 +235,12 @@ pub(super) struct Chosen {
 }
 
 impl Chosen {
-    pub fn new(column: &LevelColumn, rows: &Rows, spec: &CompareSpec) -> Result<Chosen, Error> {
+    pub fn new(
+        column: &LevelColumn,
+        rows: &Rows,
+        compared: &Compared,
+        spec: &CompareSpec,
+    ) -> Result<Chosen, Error> {
         let names: Vec<String> = if spec.levels.is_empty() {
             column.names.clone()
         } else {
@@ -312,7 +317,7 @@ impl Chosen {
             let Some(position) = chosen.position(row) else {
                 continue;
             };
-            match why_not(rows, row) {
+            match compared.why_not(rows, row) {
                 None => {
                     chosen.used[row] = true;
                     chosen.members[position].push(row);
@@ -325,7 +330,7 @@ impl Chosen {
             .map(|by_reason| {
                 by_reason
                     .into_iter()
-                    .map(|(reason, n)| (REASONS[reason].1.to_owned(), n))
+                    .map(|(reason, n)| (REASONS[reason].to_owned(), n))
                     .collect()
             })
             .collect();
@@ -368,32 +373,6 @@ impl Chosen {
     pub fn all_used<'a>(&'a self, rows: &'a Rows) -> impl Iterator<Item = usize> + 'a {
         rows.order.iter().copied().filter(|&row| self.used[row])
     }
-}
-
-/// Why a calf is not in the model: the first that holds, in this order.
-const REASONS: [(Marks, &str); 10] = [
-    (Marks::NO_WEIGHT, "no weaning weight"),
-    (Marks::NO_SEX, "sex not known"),
-    (Marks::NO_BIRTH_DATE, "no birth date"),
-    (Marks::NO_WEIGH_DATE, "no weigh date"),
-    (Marks::WEIGHED_BEFORE_BIRTH, "weighed before birth"),
-    (Marks::UNDER_WINDOW, "younger than the age window"),
-    (Marks::OVER_WINDOW, "older than the age window"),
-    (Marks::BOTTLE, "raised on the bottle"),
-    (Marks::SET_APART, "set apart by hand"),
-    (Marks::NONE, "no adjusted weight"),
-];
-
-fn why_not(rows: &Rows, row: usize) -> Option<usize> {
-    let marks = rows.adjusted.marks[row];
-    REASONS
-        .iter()
-        .position(|(mark, _)| marks.has(*mark))
-        .or_else(|| {
-            rows.adjusted.age_adj_205[row]
-                .is_nan()
-                .then_some(REASONS.len() - 1)
-        })
 }
 
 /// The columns that sort calves into groups, with how many calves with an adjusted weight each level has.

@@ -144,8 +144,10 @@ impl Matching<'_> {
             (&other, &one)
         };
         let mean = format!(
-            "{above} were on average {} heavier than {below}",
-            self.words.weight(difference.abs())
+            "{above} {} on average {} {} than {below}",
+            self.words.were(),
+            self.words.weight(difference.abs()),
+            self.words.more(),
         );
         let partners = format!(
             "{} of {} {one} and {} of {} {other} have a partner alike in {by}.",

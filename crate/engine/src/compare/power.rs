@@ -76,7 +76,9 @@ pub(super) fn could_see(
         .map(|pair| {
             let n = levels[pair.first].n + levels[pair.second].n;
             let smallest = pair.difference.as_ref().and_then(smallest);
-            let at = pair.difference.map_or_else(Vec::new, |estimate| {
+            // Ten, twenty and forty mean something for weights only.
+            let listed = pair.difference.filter(|_| words.of_weights());
+            let at = listed.map_or_else(Vec::new, |estimate| {
                 usual_differences(unit)
                     .iter()
                     .filter_map(|&difference| seen(&estimate, n, difference, confidence))

@@ -1,6 +1,10 @@
 //! What a comparison found. Weights in lb; the boundary turns them into the book's unit.
 
+pub use super::choices::Choices;
 pub use super::matched::Matched;
+pub use super::model_facts::{
+    Measure, ModelFacts, RandomEffect, RepeatBy, Scope, Such, TermTest, Unit, Within,
+};
 pub use super::power::{CouldSee, Seen};
 
 /// What to compare.
@@ -15,6 +19,8 @@ pub struct CompareSpec {
     pub seasons: Vec<String>,
     /// Keys of further calves columns to hold equal, beside sex, dam-age class, birth date and season.
     pub hold: Vec<String>,
+    /// How it is made.
+    pub choices: Choices,
 }
 
 /// A column that can be compared.
@@ -56,13 +62,13 @@ pub struct Level {
     pub rows: Vec<u32>,
     /// Calves of the level left out, with the reason in words and how many.
     pub left_out: Vec<(String, u32)>,
-    /// Mean weaning weight as weighed.
+    /// Mean as recorded.
     pub raw_mean: f64,
     /// Standard deviation of it.
     pub raw_sd: f64,
-    /// Mean weight adjusted for age alone.
+    /// Mean put on one age; NaN where the compared numbers have no such step.
     pub age_adjusted_mean: f64,
-    /// Mean adjusted 205-day weight (published factors).
+    /// Mean with the published dam-age factors; NaN where the compared numbers have no such step.
     pub adjusted_mean: f64,
     /// Standard deviation of it.
     pub adjusted_sd: f64,
@@ -72,6 +78,8 @@ pub struct Level {
     pub ls_mean: Option<Estimate>,
     /// Places in which its calves stood.
     pub places: Vec<String>,
+    /// The number of each calf of `rows` for the picture: with the published factors where there are any.
+    pub marks: Vec<f64>,
 }
 
 /// One step from raw to fair for a pair.
@@ -92,8 +100,15 @@ pub struct Pair {
     pub first: usize,
     /// Position of the second level.
     pub second: usize,
-    /// The difference in the model; `None` when it cannot be estimated.
+    /// The difference in the model, with the interval and p that decide: adjusted where several pairs are judged
+    /// together. `None` when it cannot be estimated.
     pub difference: Option<Estimate>,
+    /// The same by itself, adjusted for no other pair.
+    pub alone: Option<Estimate>,
+    /// Within each class of what it was asked to differ between.
+    pub within: Vec<Within>,
+    /// Judged by places or seasons, where the records allow it.
+    pub such: Option<Such>,
     /// From raw to fair.
     pub steps: Vec<Step>,
     /// What was found.
@@ -187,8 +202,8 @@ pub struct ModelTerm {
     pub used: bool,
     /// Why not, when it is not: `all calves are of one sex`.
     pub because: String,
-    /// Partial (type III) test: numerator d.f., F, p; `None` when not available.
-    pub test: Option<(f64, f64, f64)>,
+    /// Partial (type III) test; `None` when not available.
+    pub test: Option<TermTest>,
 }
 
 /// A comparison.
@@ -202,10 +217,16 @@ pub struct Comparison {
     pub levels: Vec<Level>,
     /// Calves left out because they belong to no level, with the reason in words and how many.
     pub without_level: Vec<(String, u32)>,
-    /// Every pair of levels.
+    /// Every pair of levels, or each level against the one asked for.
     pub pairs: Vec<Pair>,
     /// What differs between the levels.
     pub balance: Vec<BalanceRow>,
+    /// What is compared of the calves.
+    pub measure: Measure,
+    /// The kind of model, and what is random in it.
+    pub model: ModelFacts,
+    /// How far the findings reach.
+    pub scope: Scope,
     /// The terms held equal.
     pub terms: Vec<ModelTerm>,
     /// Terms that cannot be separated, each in words.
@@ -214,9 +235,10 @@ pub struct Comparison {
     pub reached: Vec<Reached>,
     /// Calves in the model.
     pub n_used: u32,
-    /// Residual standard deviation, lb, and its degrees of freedom.
+    /// Residual standard deviation and its degrees of freedom, with something random the rows less the fixed
+    /// columns.
     pub residual: Option<(f64, f64)>,
-    /// Share of the spread the model explains.
+    /// Share of the spread that the fixed terms explain by themselves.
     pub r_squared: f64,
     /// The headline, one or two plain sentences, rendered from the verdict of the leading pair.
     pub sentence: String,
@@ -226,6 +248,6 @@ pub struct Comparison {
     pub could_see: Vec<CouldSee>,
     /// Cautions, each a plain sentence, most important first.
     pub cautions: Vec<String>,
-    /// How it was made: one line of method.
+    /// How it was made, in a few sentences of method.
     pub method: String,
 }

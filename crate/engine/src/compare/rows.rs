@@ -13,6 +13,7 @@ use crate::group::key::Keys;
 use crate::group::season::Seasons;
 use crate::results::Results;
 use crate::sheet::codes::{NO_CODE, YES_NO};
+use crate::sheet::settings::WeightUnit;
 use crate::sheet::workbook::Workbook;
 
 /// What a comparison reads of the calves, by row.
@@ -25,6 +26,7 @@ pub(super) struct Rows<'a> {
     pub order: Vec<usize>,
     /// Label of the season of birth; `None` without a birth date.
     pub season: Vec<Option<String>>,
+    unit: WeightUnit,
 }
 
 impl<'a> Rows<'a> {
@@ -48,7 +50,13 @@ impl<'a> Rows<'a> {
             adjusted: &results.adjusted,
             season,
             calves,
+            unit: book.settings.weight_unit,
         }
+    }
+
+    /// A weight of the sheet in lb.
+    pub fn pounds(&self, weight: f64) -> f64 {
+        self.unit.to_pounds(weight)
     }
 
     /// The management that groups go by, for every row: the place's kind where the calf's own is blank.

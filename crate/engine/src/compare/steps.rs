@@ -1,6 +1,7 @@
 //! From raw to fair, one step at a time.
 //!
-//! Enters: the used calves of two levels and the model's contrast. Leaves: four steps.
+//! Enters: the used calves of two levels and the model's contrast. Leaves: the steps that the compared numbers have, the
+//! model last.
 //! Always true: every step uses the same calves, so what moves from step to step is the footing alone.
 //! Never: hides a step that moves the answer the other way.
 
@@ -10,12 +11,13 @@ use fairpen_stats::test::welch;
 
 use super::levels::Chosen;
 use super::model::{Contrast, Fitted};
+use super::model_facts::Unit;
+use super::response::Compared;
 use super::result::{Estimate, Step};
-use super::rows::Rows;
 use super::words::list;
 
 pub(super) fn steps(
-    rows: &Rows,
+    compared: &Compared,
     chosen: &Chosen,
     fitted: &Fitted,
     pair: (usize, usize),
@@ -38,28 +40,34 @@ pub(super) fn steps(
     } else {
         format!("the model: holding {} equal", list(&held))
     };
-    vec![
-        Step {
-            key: "raw",
-            words: "weights as weighed".to_owned(),
-            difference: means(&rows.adjusted.wean_weight),
+    let mut steps = vec![Step {
+        key: "raw",
+        words: match compared.measure.unit {
+            Unit::Weight => "weights as weighed".to_owned(),
+            Unit::WeightPerDay | Unit::Own(_) => "as recorded".to_owned(),
         },
-        Step {
+        difference: means(&compared.raw),
+    }];
+    if let Some(by_age) = &compared.by_age {
+        steps.push(Step {
             key: "age",
             words: "put on one age".to_owned(),
-            difference: means(&rows.adjusted.age_adj_205),
-        },
-        Step {
+            difference: means(by_age),
+        });
+    }
+    if let Some(published) = &compared.published {
+        steps.push(Step {
             key: "published",
             words: "and the published dam-age factors added".to_owned(),
-            difference: means(&rows.adjusted.adj_205),
-        },
-        Step {
-            key: "model",
-            words: model_words,
-            difference: contrast.estimate,
-        },
-    ]
+            difference: means(published),
+        });
+    }
+    steps.push(Step {
+        key: "model",
+        words: model_words,
+        difference: contrast.estimate,
+    });
+    steps
 }
 
 /// Difference of two means without a model (Welch 1938), `None` when either has fewer than two calves.

@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 
 use crate::adjust::columns::CalfColumns;
 use crate::adjust::dam_age::{DamAgeFrom, DamAges};
+use crate::compare::choices::Response;
 use crate::compare::result::CompareSpec;
 use crate::results::rests_on::rests_on;
 use crate::results::{ResultColumn, Results};
@@ -315,6 +316,22 @@ impl Choice {
             .all(|key| self.is_open(book, key))
             && spec.hold.iter().all(|key| self.is_open(book, key))
             && (spec.seasons.is_empty() || self.is_open(book, "birth_date"))
+            && self.response_goes(book, &spec.choices.response)
+    }
+}
+
+/// Whether what is compared may go.
+impl Choice {
+    fn response_goes(&self, book: &Workbook, response: &Response) -> bool {
+        let open = |keys: &[&str]| keys.iter().all(|key| self.is_open(book, key));
+        match response {
+            Response::AgeAdjusted | Response::ActualWithAge => true,
+            Response::BirthWeight | Response::Gain => open(&["birth_weight"]),
+            Response::Yearling => open(&["yearling_weight", "yearling_date"]),
+            Response::Column(key) => columns_behind(book, key)
+                .iter()
+                .all(|key| self.is_open(book, key)),
+        }
     }
 }
 

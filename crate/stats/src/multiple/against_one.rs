@@ -19,7 +19,7 @@ use super::infinite_line::{NORMAL_REACH, NORMAL_STEP, mean_over_spread};
 use super::studentized_range::{bounds, falling_to};
 use crate::distribution::{ConfidenceLevel, DistributionError, Normal, StudentT};
 use crate::linear::Estimate;
-use crate::tolerance::ONE_FACTOR;
+use crate::tolerance::{NEARLY_ONE_FACTOR, ONE_FACTOR};
 
 /// The correlations are not products of one number for each comparison.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,42 +56,45 @@ impl ManyAgainstOne {
     ///
     /// When `correlation` is not of that length.
     pub fn new(correlation: &[f64], comparisons: usize) -> Result<Self, NotOneFactor> {
+        ManyAgainstOne::within(correlation, comparisons, ONE_FACTOR).map(|(largest, _)| largest)
+    }
+
+    /// For correlations that are nearly products, with how far off the furthest is: the products nearest to them
+    /// stand in (the factor-analytic approach of Hsu 1992, Journal of Computational and Graphical Statistics
+    /// 1:151-168). A tail between 0.005 and 0.2 is then off by at most 0.002.
+    ///
+    /// # Errors
+    ///
+    /// [`NotOneFactor`] when one is off by more than a tenth.
+    ///
+    /// # Panics
+    ///
+    /// When `correlation` does not have the square of the number of comparisons entries.
+    pub fn nearly(correlation: &[f64], comparisons: usize) -> Result<(Self, f64), NotOneFactor> {
+        ManyAgainstOne::within(correlation, comparisons, NEARLY_ONE_FACTOR)
+    }
+
+    fn within(
+        correlation: &[f64],
+        comparisons: usize,
+        most_off: f64,
+    ) -> Result<(Self, f64), NotOneFactor> {
         assert_eq!(correlation.len(), comparisons * comparisons, "full rows");
         let of = |i: usize, j: usize| correlation[i * comparisons + j];
-        let mut loadings = vec![0.0; comparisons];
-        if comparisons == 2 {
-            let size = of(0, 1).abs().sqrt();
-            loadings = vec![size, size.copysign(of(0, 1))];
-        } else if comparisons > 2 {
-            for (j, loading) in loadings.iter_mut().enumerate() {
-                let (mut through, mut between) = (0.0, 0.0);
-                for k in 0..comparisons {
-                    for l in k + 1..comparisons {
-                        if k != j && l != j {
-                            through += (of(j, k) * of(j, l)).abs();
-                            between += of(k, l).abs();
-                        }
-                    }
-                }
-                let square = if between > 0.0 {
-                    through / between
-                } else {
-                    0.0
-                };
-                *loading = square.sqrt().copysign(if j == 0 { 1.0 } else { of(0, j) });
-            }
-        }
+        let loadings = loadings_of(&of, comparisons);
+        let mut off = 0.0_f64;
         for i in 0..comparisons {
             if loadings[i].abs() > LARGEST_LOADING || loadings[i].is_nan() {
                 return Err(NotOneFactor);
             }
             for j in 0..i {
-                if (loadings[i] * loadings[j] - of(i, j)).abs() > ONE_FACTOR {
-                    return Err(NotOneFactor);
-                }
+                off = off.max((loadings[i] * loadings[j] - of(i, j)).abs());
             }
         }
-        Ok(ManyAgainstOne { loadings })
+        if off > most_off {
+            return Err(NotOneFactor);
+        }
+        Ok((ManyAgainstOne { loadings }, off))
     }
 
     /// Probability that the largest of them, in size, is above `t`, with `df` degrees of freedom.
@@ -168,6 +171,36 @@ impl ManyAgainstOne {
     }
 }
 
+/// One number for each comparison whose products are the correlations, or come near them.
+fn loadings_of(of: &dyn Fn(usize, usize) -> f64, comparisons: usize) -> Vec<f64> {
+    let mut loadings = vec![0.0; comparisons];
+    if comparisons == 2 {
+        let size = of(0, 1).abs().sqrt();
+        return vec![size, size.copysign(of(0, 1))];
+    }
+    if comparisons < 2 {
+        return loadings;
+    }
+    for (j, loading) in loadings.iter_mut().enumerate() {
+        let (mut through, mut between) = (0.0, 0.0);
+        for k in 0..comparisons {
+            for l in k + 1..comparisons {
+                if k != j && l != j {
+                    through += (of(j, k) * of(j, l)).abs();
+                    between += of(k, l).abs();
+                }
+            }
+        }
+        let square = if between > 0.0 {
+            through / between
+        } else {
+            0.0
+        };
+        *loading = square.sqrt().copysign(if j == 0 { 1.0 } else { of(0, j) });
+    }
+    loadings
+}
+
 /// Adjusts comparisons of several means with one of them.
 ///
 /// `correlation` holds the correlations of the comparisons as full rows; for a mixed model
@@ -187,7 +220,33 @@ pub fn against_one(
     level: ConfidenceLevel,
 ) -> Result<Vec<Option<Adjusted>>, NotOneFactor> {
     let largest = ManyAgainstOne::new(correlation, estimates.len())?;
-    Ok(estimates
+    Ok(adjust(&largest, estimates, level))
+}
+
+/// The same where the correlations allow it nearly: [`ManyAgainstOne::nearly`]. With it how far off they are.
+///
+/// # Errors
+///
+/// [`NotOneFactor`] when the correlations do not come near enough; use [`holm`](super::holm) then.
+///
+/// # Panics
+///
+/// When `correlation` does not have the square of the number of estimates entries.
+pub fn against_one_nearly(
+    estimates: &[Estimate],
+    correlation: &[f64],
+    level: ConfidenceLevel,
+) -> Result<(Vec<Option<Adjusted>>, f64), NotOneFactor> {
+    let (largest, off) = ManyAgainstOne::nearly(correlation, estimates.len())?;
+    Ok((adjust(&largest, estimates, level), off))
+}
+
+fn adjust(
+    largest: &ManyAgainstOne,
+    estimates: &[Estimate],
+    level: ConfidenceLevel,
+) -> Vec<Option<Adjusted>> {
+    estimates
         .iter()
         .map(|estimate| {
             let known = estimate.uncertainty?;
@@ -198,5 +257,5 @@ pub fn against_one(
                 upper: estimate.value + reach,
             })
         })
-        .collect())
+        .collect()
 }

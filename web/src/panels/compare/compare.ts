@@ -7,10 +7,11 @@
  */
 import { html, nothing, type TemplateResult } from 'lit';
 import { Ended } from '../../engine/client.ts';
-import type { ComparableColumn, ComparisonView, CompareRequest } from '../../engine/generated/core.js';
+import type { ComparableColumn, ComparisonView, CompareRequest, ResponseOption } from '../../engine/generated/core.js';
 import { words } from '../app.ts';
 import { format, route } from '../route.ts';
 import { Answer, counted, View, waiting } from '../view.ts';
+import { furtherChoices, USUAL, type Chosen } from './choices.ts';
 import { pairOnTop, result } from './result.ts';
 
 /** Asked first when nothing is chosen: how calves were raised, then where. */
@@ -24,9 +25,12 @@ const HELD = ['sex', 'season', 'birth_year', 'dam_age_class', 'born_as', 'raised
 
 export class Compare extends View {
   private readonly comparable = new Answer<ComparableColumn[]>(this);
+  private readonly responses = new Answer<ResponseOption[]>(this);
   private levels: string[] = [];
   private levelsOf = '';
   private hold: string[] = [];
+  private choices: Chosen = USUAL;
+  private step = '';
   private asked = '';
   private running = false;
   private failure = '';
@@ -51,6 +55,7 @@ export class Compare extends View {
       this.levelsOf = column.key;
       this.levels = column.levels.filter((level) => level.text !== '').slice(0, MOST_LEVELS).map((level) => level.text);
       this.hold = [];
+      this.choices = { ...this.choices, several: USUAL.several, against: USUAL.against };
       this.view = undefined;
       this.asked = '';
     }
@@ -59,7 +64,7 @@ export class Compare extends View {
     const stale = this.view !== undefined && (this.view.revision !== this.app.state?.revision || this.viewOf !== this.app.standing);
     return html`
       ${this.form(columns, column)}
-      ${this.running ? html`<div class="working-on" role="status"><progress aria-label="Comparing"></progress><span>Comparing ${column.label.toLowerCase()}. Typing goes on meanwhile.</span>
+      ${this.running ? html`<div class="working-on" role="status"><progress aria-label="Comparing"></progress><span>Comparing ${column.label.toLowerCase()}${this.step === '' ? '' : `: ${this.step}`}. Typing goes on meanwhile.</span>
         <button type="button" @click=${this.stop}>Stop</button></div>` : nothing}
       ${this.failure === '' ? nothing : html`<p class="caution" role="alert">${this.failure}</p>`}
       ${stale && !this.running ? html`<div class="notice" role="status"><span>The book has changed since this was worked out.</span><button type="button" class="primary" @click=${() => this.run(column)}>Compare again</button></div>` : nothing}
@@ -85,6 +90,7 @@ export class Compare extends View {
         @change=${(event: Event) => this.toggle(level.text, (event.target as HTMLInputElement).checked)} /> ${level.text === '' ? 'blank' : level.text} <span class="soft">${counted(level.n, 'calf', 'calves')}</span></label>`)}</fieldset>
       ${holdable.length === 0 ? nothing : html`<fieldset class="levels hold"><legend>Also hold equal</legend>${holdable.map((one) => html`<label class="choice"><input type="checkbox" .checked=${this.hold.includes(one.key)}
         @change=${(event: Event) => this.holdEqual(one.key, (event.target as HTMLInputElement).checked)} /> ${one.label}</label>`)}</fieldset>`}
+      ${furtherChoices(this.choices, this.responses.follow(`${this.app.standing} ${this.app.state?.revision ?? 0}`, () => this.app.compareResponses()) ?? [], column.levels.map((level) => level.text).filter((level) => this.levels.includes(level)), (choices) => { this.choices = choices; this.requestUpdate(); })}
       <button class="primary" ?disabled=${this.levels.length < 2 || this.running}>Compare</button>
       ${this.levels.length < 2 ? html`<span class="soft">Choose two or more.</span>` : nothing}
     </form>`;
@@ -92,6 +98,7 @@ export class Compare extends View {
 
   private toggle(level: string, on: boolean): void {
     this.levels = on ? [...this.levels, level] : this.levels.filter((one) => one !== level);
+    if (!on && this.choices.against === level) this.choices = { ...this.choices, several: USUAL.several, against: USUAL.against };
     this.requestUpdate();
   }
 
@@ -104,15 +111,16 @@ export class Compare extends View {
     const { state, standing } = this.app;
     if (state === undefined) return;
     const levels = column.levels.map((level) => level.text).filter((level) => this.levels.includes(level));
-    const request: CompareRequest = { column: column.key, levels, seasons: [], hold: this.hold };
+    const request: CompareRequest = { column: column.key, levels, seasons: [], hold: this.hold, choices: this.choices };
     const asked = `${JSON.stringify(request)} ${state.revision} ${Date.now()}`;
     if (this.asked !== '' && this.running) return;
     this.asked = asked;
     this.running = true;
     this.failure = '';
+    this.step = '';
     this.requestUpdate();
     try {
-      const { view, revision } = await this.app.engine.compare(request, state.revision);
+      const { view, revision } = await this.app.engine.compare(request, state.revision, (step) => { this.step = step; this.requestUpdate(); });
       if (this.asked === asked) {
         // The copy's own count of changes starts anew; the stamp is the book's.
         this.view = { ...view, revision };

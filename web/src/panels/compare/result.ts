@@ -11,6 +11,10 @@ import { balance, MOST_BALANCE_ROWS, levelHead, levels, steps } from '../../char
 import type { ComparisonView, PairInfo } from '../../engine/generated/core.js';
 import { counted } from '../view.ts';
 import { likeWithLike } from './beside.ts';
+import { randomTable, withinTable } from './model.ts';
+
+/** Units of weights: only of these can a difference be asked about by number. */
+const WEIGHTS = ['lb', 'kg'];
 
 const VERDICTS: Record<string, string> = {
   differs: 'They differ', not_shown: 'No difference shown', cannot_separate: 'Cannot be separated', too_few: 'Too few calves',
@@ -41,13 +45,15 @@ export function result(view: ComparisonView, order: readonly string[], index: nu
       <fp-figure .heading=${'From raw to fair, step by step'} .reading=${STEPS_READING} .drawing=${made.steps.drawing} .table=${made.steps.table}
         .extra=${view.pairs.length > 1 ? pairChoice(view, index, choosePair) : nothing}></fp-figure>`}
     ${likeWithLike(view, pair)}
-    <fp-could-see .shown=${{ view, pair }}></fp-could-see>
-    <fp-figure .heading=${`Weights by ${view.columnLabel.toLowerCase()}`} .reading=${'One mark per calf. Open circle: mean adjusted by published factors. Upright line with its level line: mean made fair by the model, with where it likely lies; it counts every sex, dam age and kind of birth alike, so it may stand apart from the marks.'}
+    ${WEIGHTS.includes(view.unit) ? html`<fp-could-see .shown=${{ view, pair }}></fp-could-see>` : nothing}
+    <fp-figure .heading=${`${view.model.marks} by ${view.columnLabel.toLowerCase()}`} .reading=${`One mark per calf.${view.model.hasPublishedStep ? ' Open circle: mean adjusted by published factors.' : ''} Upright line with its level line: mean made fair by the model, with where it likely lies; it counts every sex, dam age and kind of birth alike, so it may stand apart from the marks.`}
       .drawing=${made.levels.drawing} .table=${made.levels.table}></fp-figure>
     ${view.balance.length === 0 ? nothing : html`<fp-figure .heading=${'What else differs between them'} .reading=${`Bars past the broken line differ enough to mind: these calves were not alike to begin with.${view.balance.length > MOST_BALANCE_ROWS ? ` The ${MOST_BALANCE_ROWS} largest of ${view.balance.length} are drawn; the table holds all.` : ''}`}
       .drawing=${made.balance.drawing} .table=${made.balance.table}></fp-figure>`}
     ${levelTable(view)}
     ${pairTable(view)}
+    ${withinTable(view, (one) => pairName(view, one))}
+    ${randomTable(view)}
     ${reached(view)}
     ${method(view)}`;
 }
@@ -94,9 +100,11 @@ function pairTable(view: ComparisonView): TemplateResult {
   const onTop = view.pairs[pairOnTop(view)];
   const rows = view.pairs.map((pair) => [
     pairName(view, pair), pair.difference?.text ?? 'cannot be said', pair.difference?.intervalText ?? '', pair.difference?.pText ?? '', VERDICTS[pair.verdict] ?? pair.verdict,
+    pair.such == null ? 'cannot be said' : `${pair.such.difference.intervalText} (${pair.such.judgedBy})`,
     ...(several ? [pair === onTop ? 'As said at the top.' : pair.sentence] : []),
   ]);
-  return table('The pairs', 'pairs-table', ['Pair', 'Difference, made fair', 'Likely between', 'p', 'Verdict', ...(several ? ['In words'] : [])], rows, [0, 4, 5]);
+  const between = view.model.severalTogether ? 'These places: likely between, all together' : 'These places: likely between';
+  return table('The pairs', 'pairs-table', ['Pair', 'Difference, made fair', between, 'p', 'Verdict', 'Such places: likely between', ...(several ? ['In words'] : [])], rows, [0, 4, 5, 6]);
 }
 
 function reached(view: ComparisonView): TemplateResult | typeof nothing {
@@ -110,6 +118,7 @@ function reached(view: ComparisonView): TemplateResult | typeof nothing {
 function method(view: ComparisonView): TemplateResult {
   return html`<section aria-labelledby="compare-method"><h2 id="compare-method">How this was made</h2>
     <p>${view.method}</p>
+    ${view.model.noSuchBecause === '' ? nothing : html`<p>Nothing can be said of such places: ${view.model.noSuchBecause}.</p>`}
     ${view.residualText === '' ? nothing : html`<p class="soft">Calves alike in all of this still differ: ${view.residualText}</p>`}
     ${view.aliased.length === 0 ? nothing : html`<ul>${view.aliased.map((sentence) => html`<li>${sentence}</li>`)}</ul>`}
     <div class="table-frame" tabindex="0" role="region" aria-label="What the model holds equal"><table><thead><tr><th scope="col">Held equal</th><th scope="col">Used</th><th scope="col">Why not</th><th scope="col">Test</th></tr></thead>

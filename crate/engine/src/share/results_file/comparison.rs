@@ -8,11 +8,11 @@
 
 use super::guard::Guard;
 use super::payload::{
-    BalanceRecord, ComparisonRecord, EstimateRecord, LevelRecord, PairRecord, ReachedRecord,
-    StepRecord,
+    BalanceRecord, ChoicesRecord, ComparisonRecord, EstimateRecord, LevelRecord, PairRecord,
+    ReachedRecord, StepRecord,
 };
 use super::same::is_finite;
-use crate::compare::result::{BalanceRow, Comparison, Estimate, Verdict};
+use crate::compare::result::{BalanceRow, Comparison, Estimate, Measure, Unit, Verdict};
 use crate::sheet::day::Day;
 use crate::sheet::settings::WeightUnit;
 use crate::sheet::write::spoken;
@@ -24,7 +24,9 @@ pub fn record(
     guard: &Guard,
     reached_goes: bool,
 ) -> ComparisonRecord {
-    let number = |pounds: f64| pounds.is_finite().then(|| unit.from_pounds(pounds));
+    let measure = &comparison.measure;
+    let number = |value: f64| value.is_finite().then(|| measure.shown(unit, value));
+    let estimate = |found: Estimate| estimate(found, measure, unit);
     let levels = comparison.levels.iter().map(|level| LevelRecord {
         name: level.name.clone(),
         n: level.n,
@@ -33,24 +35,20 @@ pub fn record(
         age_adjusted_mean: number(level.age_adjusted_mean),
         adjusted_mean: number(level.adjusted_mean),
         shown: [level.raw_mean, level.age_adjusted_mean, level.adjusted_mean]
-            .map(|pounds| spoken(unit.from_pounds(pounds), 1)),
-        ls_mean: level.ls_mean.and_then(|mean| estimate(mean, unit)),
+            .map(|value| spoken(measure.shown(unit, value), measure.decimals)),
+        ls_mean: level.ls_mean.and_then(&estimate),
     });
     let pairs = comparison.pairs.iter().map(|pair| PairRecord {
         first: u32::try_from(pair.first).unwrap_or(u32::MAX),
         second: u32::try_from(pair.second).unwrap_or(u32::MAX),
-        difference: pair
-            .difference
-            .and_then(|difference| estimate(difference, unit)),
+        difference: pair.difference.and_then(&estimate),
         steps: pair
             .steps
             .iter()
             .map(|step| StepRecord {
                 key: step.key.to_owned(),
                 words: step.words.clone(),
-                difference: step
-                    .difference
-                    .and_then(|difference| estimate(difference, unit)),
+                difference: step.difference.and_then(&estimate),
             })
             .collect(),
         verdict: match pair.verdict {
@@ -84,6 +82,8 @@ pub fn record(
         asked_levels: comparison.spec.levels.clone(),
         asked_seasons: comparison.spec.seasons.clone(),
         hold: comparison.spec.hold.clone(),
+        choices: ChoicesRecord::of(&comparison.spec.choices),
+        unit: (measure.unit != Unit::Weight).then(|| measure.unit_words(unit)),
         sentence: one(guard, &comparison.sentence),
         levels: levels.collect(),
         pairs: pairs.collect(),
@@ -109,22 +109,23 @@ fn one(guard: &Guard, sentence: &str) -> String {
     guard.sentences(&[sentence.to_owned()]).join(" ")
 }
 
-fn estimate(estimate: Estimate, unit: WeightUnit) -> Option<EstimateRecord> {
+fn estimate(estimate: Estimate, measure: &Measure, unit: WeightUnit) -> Option<EstimateRecord> {
     is_finite(&estimate).then(|| {
-        let [value, lower, upper] =
-            [estimate.value, estimate.lower, estimate.upper].map(|pounds| unit.from_pounds(pounds));
+        let [value, lower, upper] = [estimate.value, estimate.lower, estimate.upper]
+            .map(|value| measure.shown(unit, value));
+        let decimals = measure.decimals;
         EstimateRecord {
             value,
-            se: unit.from_pounds(estimate.se),
+            se: measure.shown(unit, estimate.se),
             df: estimate.df,
             lower,
             upper,
             p: estimate.p.is_finite().then_some(estimate.p),
             shown: format!(
                 "{} ({} to {})",
-                spoken(value, 1),
-                spoken(lower, 1),
-                spoken(upper, 1)
+                spoken(value, decimals),
+                spoken(lower, decimals),
+                spoken(upper, decimals)
             ),
         }
     })

@@ -99,7 +99,7 @@ fn drawing(scale: &Scale, estimate: &EstimateRecord, zero: bool) -> String {
 }
 
 fn means(out: &mut String, payload: &Payload, comparison: &ComparisonRecord) {
-    let unit = escaped(&payload.weight_unit);
+    let unit = escaped(comparison.unit.as_ref().unwrap_or(&payload.weight_unit));
     let estimates = || {
         comparison
             .levels
@@ -112,8 +112,8 @@ fn means(out: &mut String, payload: &Payload, comparison: &ComparisonRecord) {
         format_args!(
             "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Means\"><table class=\"picture\"><caption>Means in {unit}; \
              the line is the interval of the fair mean</caption><thead><tr><th scope=\"col\">{}</th>\
-             <th scope=\"col\" class=\"n\">Calves</th><th scope=\"col\" class=\"n\">As weighed</th>\
-             <th scope=\"col\" class=\"n\">On age alone</th><th scope=\"col\" class=\"n\">Adjusted 205-day</th>\
+             <th scope=\"col\" class=\"n\">Calves</th><th scope=\"col\" class=\"n\">As recorded</th>\
+             <th scope=\"col\" class=\"n\">On age alone</th><th scope=\"col\" class=\"n\">By published factors</th>\
              <th scope=\"col\" class=\"n\">Fair mean</th><th scope=\"col\" class=\"draw\">Interval</th>\
              <th scope=\"col\">Left out</th></tr></thead><tbody>",
             escaped(&comparison.column_label)
@@ -151,7 +151,7 @@ fn steps(out: &mut String, payload: &Payload, comparison: &ComparisonRecord, pai
         escaped(&comparison.levels[pair.first as usize].name),
         escaped(&comparison.levels[pair.second as usize].name),
     );
-    let unit = escaped(&payload.weight_unit);
+    let unit = escaped(comparison.unit.as_ref().unwrap_or(&payload.weight_unit));
     let estimates = || {
         pair.steps
             .iter()

@@ -9,6 +9,7 @@
 pub mod basis;
 pub mod behind;
 mod body;
+mod choices_record;
 mod comparison;
 mod comparison_body;
 pub mod digest;

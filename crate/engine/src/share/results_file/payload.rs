@@ -7,6 +7,8 @@
 
 use serde::{Deserialize, Serialize};
 
+pub use super::choices_record::ChoicesRecord;
+
 /// The word that opens every payload.
 pub const FORMAT: &str = "fairpen-results";
 
@@ -317,6 +319,12 @@ pub struct ComparisonRecord {
     pub asked_seasons: Vec<String>,
     /// Further columns held equal.
     pub hold: Vec<String>,
+    /// How it was made; the usual way where nothing is said.
+    #[serde(default, skip_serializing_if = "ChoicesRecord::is_usual")]
+    pub choices: ChoicesRecord,
+    /// Unit of its numbers where it is not the file's unit of weights.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub unit: Option<String>,
     /// Headline.
     pub sentence: String,
     /// Levels.

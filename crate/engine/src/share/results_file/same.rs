@@ -8,7 +8,7 @@
 
 use super::payload::{Cell, ColumnRecord, ComparisonRecord, EstimateRecord, GroupRecord};
 use super::rebuild::Rebuilt;
-use crate::compare::result::{CompareSpec, Estimate};
+use crate::compare::result::{CompareSpec, Estimate, Measure, Unit};
 use crate::group::NO_GROUP;
 use crate::results::{ResultColumn, Shown};
 use crate::sheet::column::Value;
@@ -69,17 +69,25 @@ pub fn group(rebuilt: &Rebuilt, record: &GroupRecord) -> bool {
 
 /// What differs between a comparison in the file and the one the engine makes, in words; empty when nothing.
 pub fn comparison(rebuilt: &Rebuilt, record: &ComparisonRecord) -> Vec<String> {
+    let Some(choices) = record.choices.choices() else {
+        return vec!["the way it is made, which this program does not know".to_owned()];
+    };
     let spec = CompareSpec {
         column: record.column.clone(),
         levels: record.asked_levels.clone(),
         seasons: record.asked_seasons.clone(),
         hold: record.hold.clone(),
+        choices,
     };
     let again = match crate::compare::compare(&rebuilt.book, &rebuilt.results, &spec) {
         Ok(again) => again,
         Err(refusal) => return vec![refusal.message().to_owned()],
     };
     let unit = rebuilt.book.settings.weight_unit;
+    let measure = again.measure.clone();
+    let estimate = |stated: Option<&EstimateRecord>, found: Option<Estimate>| {
+        estimate(rebuilt, &measure, stated, found)
+    };
     let mut differing = Vec::new();
     let mut check = |words: String, same: bool| {
         if !same {
@@ -97,7 +105,7 @@ pub fn comparison(rebuilt: &Rebuilt, record: &ComparisonRecord) -> Vec<String> {
     );
     check("the calves used".to_owned(), record.n_used == again.n_used);
     let mean = |stated: Option<f64>, number: f64| match stated {
-        Some(stated) => weight(rebuilt, stated, unit.from_pounds(number)),
+        Some(stated) => near(rebuilt, &measure, stated, measure.shown(unit, number)),
         None => number.is_nan(),
     };
     for (level, again) in record.levels.iter().zip(&again.levels) {
@@ -107,34 +115,55 @@ pub fn comparison(rebuilt: &Rebuilt, record: &ComparisonRecord) -> Vec<String> {
                 && mean(level.raw_mean, again.raw_mean)
                 && mean(level.age_adjusted_mean, again.age_adjusted_mean)
                 && mean(level.adjusted_mean, again.adjusted_mean)
-                && estimate(rebuilt, level.ls_mean.as_ref(), again.ls_mean),
+                && estimate(level.ls_mean.as_ref(), again.ls_mean),
         );
     }
     for (pair, again) in record.pairs.iter().zip(&again.pairs) {
-        let steps =
-            pair.steps.len() == again.steps.len()
-                && pair.steps.iter().zip(&again.steps).all(|(step, again)| {
-                    estimate(rebuilt, step.difference.as_ref(), again.difference)
-                });
+        let steps = pair.steps.len() == again.steps.len()
+            && pair
+                .steps
+                .iter()
+                .zip(&again.steps)
+                .all(|(step, again)| estimate(step.difference.as_ref(), again.difference));
         check(
             format!(
                 "{} against {}",
                 record.levels[pair.first as usize].name, record.levels[pair.second as usize].name
             ),
-            steps && estimate(rebuilt, pair.difference.as_ref(), again.difference),
+            steps && estimate(pair.difference.as_ref(), again.difference),
         );
     }
     differing
 }
 
-fn estimate(rebuilt: &Rebuilt, stated: Option<&EstimateRecord>, again: Option<Estimate>) -> bool {
-    let unit = rebuilt.book.settings.weight_unit;
+/// True when two numbers of a comparison, in the unit people read, are the same.
+fn near(rebuilt: &Rebuilt, measure: &Measure, one: f64, other: f64) -> bool {
+    match measure.unit {
+        Unit::Weight | Unit::WeightPerDay => weight(rebuilt, one, other),
+        Unit::Own(_) => (one - other).abs() <= TOLERANCE * one.abs().max(1.0),
+    }
+}
+
+fn estimate(
+    rebuilt: &Rebuilt,
+    measure: &Measure,
+    stated: Option<&EstimateRecord>,
+    again: Option<Estimate>,
+) -> bool {
+    let same = |stated: f64, found: f64| {
+        near(
+            rebuilt,
+            measure,
+            stated,
+            measure.shown(rebuilt.book.settings.weight_unit, found),
+        )
+    };
     match (stated, again.filter(is_finite)) {
         (None, None) => true,
         (Some(stated), Some(again)) => {
-            weight(rebuilt, stated.value, unit.from_pounds(again.value))
-                && weight(rebuilt, stated.lower, unit.from_pounds(again.lower))
-                && weight(rebuilt, stated.upper, unit.from_pounds(again.upper))
+            same(stated.value, again.value)
+                && same(stated.lower, again.lower)
+                && same(stated.upper, again.upper)
         }
         _ => false,
     }
