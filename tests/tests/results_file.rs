@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use fairpen_engine::compare::choices::RandomPart;
 use fairpen_engine::compare::result::CompareSpec;
 use fairpen_engine::results::Results;
 use fairpen_engine::share::choice::{Choice, offered};
@@ -74,7 +75,31 @@ fn with_everything_usual_every_fair_figure_is_recomputed() {
         "fosters too: their cows' ages go along"
     );
     assert!(!payload.raising_ages.is_empty());
-    assert_eq!(found.comparison, Mark::Recomputed);
+    // Bulls are random in the model, and their names stay home: said, and stated only.
+    assert_eq!(found.comparison, Mark::Stated);
+    let comparison = payload.comparison.as_ref().expect("places go");
+    assert!(
+        comparison
+            .cautions
+            .iter()
+            .any(|caution| caution.contains("calves of the same bulls as alike")),
+        "{:?}",
+        comparison.cautions
+    );
+    // With them, or with nothing random, the file does the sum again.
+    let mut with_sires = choice.clone();
+    with_sires.columns.push("sire".to_owned());
+    let payload_with = handed_over(&book, &results, &with_sires);
+    assert_eq!(verify(&payload_with).comparison, Mark::Recomputed);
+    let mut plain = choice.clone();
+    plain.compare = by_place().map(|mut spec| {
+        spec.choices.random = RandomPart::None;
+        spec
+    });
+    assert_eq!(
+        verify(&handed_over(&book, &results, &plain)).comparison,
+        Mark::Recomputed
+    );
     // The dams' ages come from the cows sheet, which stays home.
     assert_eq!(count(&marks(&found, "dam_age_days"), Mark::Recomputed), 0);
     assert!(count(&marks(&found, "ratio"), Mark::Recomputed) > 100);

@@ -3,7 +3,9 @@
 //! Enters: [`Comparison`], in pounds. Leaves: [`ComparisonView`], in the book's unit, with texts for people.
 //! Always true: a number that is missing crosses as `undefined`, never as NaN or zero.
 
-use fairpen_engine::compare::choices::{Degrees, Margins, Places, RandomPart, Response, Several};
+use fairpen_engine::compare::choices::{
+    Degrees, Margins, Places, RandomPart, Response, Several, unknown,
+};
 use fairpen_engine::compare::response::Offered;
 use fairpen_engine::compare::result::{
     BalanceRow, Choices, Comparable, CompareSpec, Comparison, Estimate, Level, Measure, ModelFacts,
@@ -67,23 +69,16 @@ pub fn spec_of(request: &CompareRequest) -> Result<CompareSpec, Error> {
 }
 
 fn choices_of(said: &CompareChoices) -> Result<Choices, Error> {
-    let known = |word: &str| {
-        Error::new(
-            "compare.choice.unknown",
-            format!("\"{word}\" is no way to make a comparison."),
-            "Choose one of the ways that are listed.",
-        )
-    };
     Ok(Choices {
         response: Response::from_key(&said.response),
-        margins: Margins::from_key(&said.margins).ok_or_else(|| known(&said.margins))?,
+        margins: Margins::from_key(&said.margins).ok_or_else(|| unknown(&said.margins))?,
         several: Several::from_key(&said.several, &said.against)
-            .ok_or_else(|| known(&said.several))?,
+            .ok_or_else(|| unknown(&said.several))?,
         by_sex: said.by_sex,
         by_dam_age: said.by_dam_age,
-        random: RandomPart::from_key(&said.random).ok_or_else(|| known(&said.random))?,
-        degrees: Degrees::from_key(&said.degrees).ok_or_else(|| known(&said.degrees))?,
-        places: Places::from_key(&said.places).ok_or_else(|| known(&said.places))?,
+        random: RandomPart::from_key(&said.random).ok_or_else(|| unknown(&said.random))?,
+        degrees: Degrees::from_key(&said.degrees).ok_or_else(|| unknown(&said.degrees))?,
+        places: Places::from_key(&said.places).ok_or_else(|| unknown(&said.places))?,
     })
 }
 

@@ -54,7 +54,7 @@ f_test <- function(pattern) {
   rows <- grep(pattern, names(beta))
   L <- matrix(0, length(rows), length(beta)); L[cbind(seq_along(rows), rows)] <- 1
   test <- KRmodcomp(fit, L)$stats
-  list(f = test$Fstat * test$F.scaling, df = test$ndf, denominator_df = test$ddf, p = test$p.value)
+  list(f = test$Fstat, df = test$ndf, denominator_df = test$ddf, p = test$p.value)
 }
 
 # Such places: least-squares means of the places, then the two-sample t test with one variance.

@@ -4,6 +4,17 @@
 //! Always true: the default of every choice is the usual one, so that a plain comparison stays plain.
 //! Never: reads a book.
 
+use crate::error::Error;
+
+/// Says that there is no such choice.
+pub fn unknown(word: &str) -> Error {
+    Error::new(
+        "compare.choice.unknown",
+        format!("\"{word}\" is no way to make a comparison."),
+        "Choose one of the ways that are listed.",
+    )
+}
+
 /// What is compared of the calves.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub enum Response {

@@ -1,3 +1,4 @@
+// long because: one made-up herd serves all of these.
 //! Comparisons with cows, bulls and places as random, and their choices, on small made-up herds.
 
 use std::ops::ControlFlow;

@@ -4,6 +4,7 @@
 //! Always true: the means and differences come from one fit, mixed where something stayed random and fixed
 //! otherwise; a difference's interval is the one that decides, adjusted where several are judged together.
 //! Never: gives a number for what the records do not determine.
+// long because: everything here is asked of one fit, which lends itself for no longer than the asking.
 
 use std::collections::BTreeMap;
 

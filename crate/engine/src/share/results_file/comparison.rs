@@ -13,8 +13,10 @@ use super::payload::{
 };
 use super::same::is_finite;
 use crate::compare::result::{BalanceRow, Comparison, Estimate, Measure, Unit, Verdict};
+use crate::share::choice::Choice;
 use crate::sheet::day::Day;
 use crate::sheet::settings::WeightUnit;
+use crate::sheet::workbook::Workbook;
 use crate::sheet::write::spoken;
 
 /// The record of a comparison.
@@ -100,6 +102,29 @@ pub fn record(
         n_used: comparison.n_used,
         basis: super::basis::Basis::Stated.letter().to_string(),
     }
+}
+
+/// What to say where the model lets cows, bulls or places differ whose names stay home.
+pub fn stays_stated(comparison: &Comparison, book: &Workbook, choice: &Choice) -> Option<String> {
+    let home: Vec<&str> = comparison
+        .model
+        .random
+        .iter()
+        .filter(|effect| effect.used)
+        .filter_map(|effect| match effect.key {
+            "dam" => (!choice.is_open(book, "dam") || !choice.is_open(book, "raised_dam"))
+                .then_some("cows"),
+            "sire" => (!choice.is_open(book, "sire")).then_some("bulls"),
+            "place" | "place_within" => (!choice.is_open(book, "place")).then_some("places"),
+            _ => None,
+        })
+        .collect();
+    (!home.is_empty()).then(|| {
+        format!(
+            "The comparison counts calves of the same {} as alike. Their names stay home, so this file cannot do that sum again: the comparison is as stated.",
+            home.join(" and of the same ")
+        )
+    })
 }
 
 fn one(guard: &Guard, sentence: &str) -> String {

@@ -87,7 +87,11 @@ pub fn build(book: &Workbook, results: &Results, choice: &Choice) -> Result<Payl
         comparison: compared.as_ref().map(|compared: &Comparison| {
             let reached_goes =
                 choice.is_open(book, "left_because") && choice.is_open(book, "left_on");
-            comparison::record(compared, unit, &guard, reached_goes)
+            let mut record = comparison::record(compared, unit, &guard, reached_goes);
+            record
+                .cautions
+                .extend(comparison::stays_stated(compared, book, choice));
+            record
         }),
         problems,
         digest: DigestRecord::default(),
