@@ -32,7 +32,7 @@ pub struct Arguments {
 pub enum Command {
     /// Compute everything and write it to a folder
     #[command(after_help = REPORT_AFTER_HELP)]
-    Report(ReportArguments),
+    Report(Box<ReportArguments>),
     /// List what is wrong or doubtful in the records
     #[command(after_help = CHECK_AFTER_HELP)]
     Check(CheckArguments),
