@@ -283,6 +283,46 @@ fn what_could_have_been_seen_agrees_with_its_definition() {
     assert_eq!(seen(&estimate, 40, f64::NAN, 0.95), None);
 }
 
+/// Two pens against two pastures: how many places it would take is told beside how many calves.
+#[test]
+fn places_are_counted_where_there_are_several() {
+    let mut lines = Vec::new();
+    for at in 0..48 {
+        let place = at % 4;
+        let management = ["pens", "pens", "grass", "grass"][place];
+        #[allow(clippy::cast_precision_loss)] // a few dozen
+        let weight = 500.0 + (at * 37 % 41) as f64 + [0.0, 9.0, 3.0, 7.0][place];
+        let sex = ["steer", "heifer"][at / 4 % 2];
+        lines.push(format!(
+            "{at},{sex},2026-03-01,80,d{at},6,,{management},2026-09-22,{weight},P{place}"
+        ));
+    }
+    let book = calves(&format!("{HEADER},place\n{}", lines.join("\n")));
+    let found = by_management(&book);
+    let [calves, places] = found.could_see.as_slice() else {
+        panic!("{:?}", found.could_see)
+    };
+    assert_eq!((calves.units, calves.n), ("calves", 48));
+    assert_eq!((places.units, places.n), ("places", 4));
+    assert!(places.smallest > calves.smallest, "four places tell less");
+    let estimate = places.difference.expect("two and two");
+    assert!(places.at.iter().all(|seen| {
+        let chance = chance_of_seeing(
+            seen.difference / estimate.se,
+            estimate.df,
+            (estimate.upper - estimate.value) / estimate.se,
+        );
+        (seen.chance - chance.expect("in range")).abs() < 1e-9
+    }));
+    assert!(
+        places
+            .sentence
+            .starts_with("Of such places in general, 4 places like these show"),
+        "{}",
+        places.sentence
+    );
+}
+
 #[test]
 fn cows_started_and_calves_treated() {
     let lines = vec![

@@ -99,18 +99,13 @@ impl CouldSeeDocument {
             .could_see
             .iter()
             .map(|could| {
-                let estimate = comparison
-                    .pairs
-                    .iter()
-                    .find(|pair| (pair.first, pair.second) == (could.first, could.second))
-                    .and_then(|pair| pair.difference);
                 let asked = differences.iter().filter_map(|&difference| {
                     let pounds = match measure.unit {
                         Unit::Weight | Unit::WeightPerDay => unit.to_pounds(difference),
                         Unit::Own(_) => difference,
                     };
                     let usual = could.at.iter().any(|seen| seen.difference == pounds);
-                    (!usual).then(|| seen(&estimate?, could.n, pounds, confidence))?
+                    (!usual).then(|| seen(&could.difference?, could.n, pounds, confidence))?
                 });
                 CouldSeeDocument {
                     first: level_name(comparison, could.first),

@@ -72,6 +72,15 @@ pub fn could_see_of(unit: WeightUnit, could_see: &CouldSee) -> CouldSeeInfo {
             .iter()
             .map(|seen| seen_of(unit, could_see.units, seen))
             .collect(),
+        asks: could_see.difference.map(|estimate| SeenRequest {
+            se: unit.from_pounds(estimate.se),
+            df: estimate.df,
+            lower: unit.from_pounds(estimate.lower),
+            upper: unit.from_pounds(estimate.upper),
+            units: could_see.units.to_owned(),
+            n: could_see.n,
+            difference: 0.0,
+        }),
     }
 }
 

@@ -1137,7 +1137,7 @@ pub struct CouldSeeInfo {
     pub first: u32,
     /// Position of the second level.
     pub second: u32,
-    /// What the interval rests on: `calves`.
+    /// What the interval rests on: `calves`, `places` or `seasons`.
     pub units: String,
     /// How many of them both levels have.
     pub n: u32,
@@ -1145,6 +1145,8 @@ pub struct CouldSeeInfo {
     pub sentence: String,
     /// The usual differences asked about.
     pub at: Vec<SeenInfo>,
+    /// To ask about another, with its difference put in; `undefined` without an interval.
+    pub asks: Option<SeenRequest>,
 }
 
 /// A difference that records could have shown.

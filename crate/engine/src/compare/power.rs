@@ -2,7 +2,7 @@
 //!
 //! Enters: the difference of two levels with its interval, and how many calves it rests on. Leaves: the smallest
 //! true difference that would show eight times in ten, the chance of having seen one of a given size, and about
-//! how many calves that would take.
+//! how many calves, places or seasons that would take.
 //! Always true: only the width of the interval counts, never the difference that was found; "to be seen" is what
 //! the verdict calls `differs`, so an interval made wider for several pairs is the harder one to leave zero out.
 //! Never: looks at the records; reads a found difference as a true one.
@@ -15,7 +15,7 @@
 use fairpen_stats::distribution::{ConfidenceLevel, StudentT};
 use fairpen_stats::power::{chance_of_seeing, seen_with_chance};
 
-use super::result::{Estimate, Level, Pair};
+use super::result::{Estimate, Level, Pair, RepeatBy};
 use super::words::Words;
 use crate::sheet::settings::WeightUnit;
 
@@ -32,10 +32,12 @@ pub struct CouldSee {
     pub first: usize,
     /// Position of the second level.
     pub second: usize,
-    /// What the interval rests on, in the plural: `calves`.
+    /// What the interval rests on, in the plural: `calves`; or `places` or `seasons`, for what may be said of such.
     pub units: &'static str,
     /// How many of them both levels have.
     pub n: u32,
+    /// The difference whose interval it is; `None` where there is none.
+    pub difference: Option<Estimate>,
     /// The smallest true difference that would have shown with [`OFTEN`]; `None` without an interval.
     pub smallest: Option<f64>,
     /// The usual differences asked about.
@@ -63,7 +65,8 @@ pub fn usual_differences(unit: WeightUnit) -> [f64; 3] {
     }
 }
 
-/// What the records could have shown, for every pair.
+/// What the records could have shown, for every pair: by its own interval, and where places or seasons can be
+/// counted by the interval that speaks of such places.
 pub(super) fn could_see(
     pairs: &[Pair],
     levels: &[Level],
@@ -71,38 +74,56 @@ pub(super) fn could_see(
     unit: WeightUnit,
     confidence: f64,
 ) -> Vec<CouldSee> {
-    pairs
-        .iter()
-        .map(|pair| {
-            let n = levels[pair.first].n + levels[pair.second].n;
-            let smallest = pair.difference.as_ref().and_then(smallest);
-            // Ten, twenty and forty mean something for weights only.
-            let listed = pair.difference.filter(|_| words.of_weights());
-            let at = listed.map_or_else(Vec::new, |estimate| {
-                usual_differences(unit)
-                    .iter()
-                    .filter_map(|&difference| seen(&estimate, n, difference, confidence))
-                    .collect()
-            });
-            CouldSee {
-                first: pair.first,
-                second: pair.second,
-                units: "calves",
-                n,
-                smallest,
-                at,
-                sentence: smallest.map_or_else(
-                    || "Without an interval there is no telling what these records could have shown.".to_owned(),
-                    |smallest| {
-                        format!(
-                            "Records like these show a true difference of {} about eight times in ten; a smaller one is likelier to be missed.",
-                            words.weight(smallest)
-                        )
-                    },
-                ),
-            }
-        })
-        .collect()
+    let one = |pair: &Pair, difference: Option<Estimate>, units: &'static str, n: u32| {
+        let smallest = difference.as_ref().and_then(smallest);
+        // Ten, twenty and forty mean something for weights only.
+        let listed = difference.filter(|_| words.of_weights());
+        let at = listed.map_or_else(Vec::new, |estimate| {
+            usual_differences(unit)
+                .iter()
+                .filter_map(|&difference| seen(&estimate, n, difference, confidence))
+                .collect()
+        });
+        let records = match units {
+            "calves" => "Records like these show".to_owned(),
+            _ => format!("Of such places in general, {n} {units} like these show"),
+        };
+        CouldSee {
+            first: pair.first,
+            second: pair.second,
+            units,
+            n,
+            difference,
+            smallest,
+            at,
+            sentence: smallest.map_or_else(
+                || {
+                    "Without an interval there is no telling what these records could have shown."
+                        .to_owned()
+                },
+                |smallest| {
+                    format!(
+                        "{records} a true difference of {} about eight times in ten; a smaller one is likelier to be missed.",
+                        words.weight(smallest)
+                    )
+                },
+            ),
+        }
+    };
+    let mut found = Vec::with_capacity(pairs.len());
+    for pair in pairs {
+        let n = levels[pair.first].n + levels[pair.second].n;
+        found.push(one(pair, pair.difference, "calves", n));
+        if let Some(such) = &pair.such {
+            let (units, n) = match such.by {
+                RepeatBy::Places => ("places", such.n_first + such.n_second),
+                RepeatBy::WithinPlaces => ("places", such.n_first),
+                RepeatBy::Seasons => ("seasons", such.n_first),
+            };
+            found.push(one(pair, Some(such.difference), units, n));
+        }
+    }
+    found
 }
 
 /// The smallest true difference, lb, that would have shown with [`OFTEN`].
