@@ -12,15 +12,17 @@ await journey('a fair trial planned', async ({ open, page, check, axe, screensho
   check.ok(/have a partner alike in season, sex/.test(await page.locator('[aria-labelledby=like-with-like]').first().innerText()), 'calves are matched');
 
   // A difference of her own.
-  const seen = page.locator('fp-could-see tbody tr');
+  const seen = page.locator('fp-could-see table').first().locator('tbody tr');
   check.equal(await seen.count(), 3, 'three usual differences');
   await page.locator('fp-could-see input').fill('15');
-  await page.locator('fp-could-see button').click();
+  await page.locator('fp-could-see form button').click();
   await until(check, () => seen.count(), 4, 'the one she typed');
   const row = await seen.nth(3).innerText();
   check.ok(/^15 lb\s+\d+ in 100\s+about \d+ calves$/.test(row), row);
+  const places = await page.locator('fp-could-see table').nth(1).innerText();
+  check.ok(/15 lb\s+\d+ in 100\s+about \d+ places/.test(places), places);
   await page.locator('fp-could-see input').fill('much');
-  await page.locator('fp-could-see button').click();
+  await page.locator('fp-could-see form button').click();
   await page.locator('fp-could-see [role=alert]').waitFor();
 
   await page.getByRole('link', { name: 'Plan a fair trial' }).click();

@@ -26,7 +26,8 @@ export class CouldSee extends View {
   private view: ComparisonView | undefined;
   private pair: PairInfo | undefined;
   private typed = '';
-  private asked: { of: PairInfo; seen: SeenInfo } | undefined;
+  /** What she asked last, of the pair it was asked of: one answer for each way of counting. */
+  private asked: { of: PairInfo; seen: (SeenInfo | undefined)[] } | undefined;
   private failure = '';
 
   set shown({ view, pair }: { view: ComparisonView; pair: PairInfo | undefined }) {
@@ -38,34 +39,36 @@ export class CouldSee extends View {
   protected override render(): TemplateResult | typeof nothing {
     const { view, pair } = this;
     if (view === undefined || pair === undefined) return nothing;
-    const could = view.couldSee.find((one) => one.first === pair.first && one.second === pair.second);
-    if (could === undefined) return nothing;
-    const own = this.asked?.of === pair ? [this.asked.seen] : [];
+    const ways = view.couldSee.filter((one) => one.first === pair.first && one.second === pair.second);
+    if (ways.length === 0) return nothing;
     return html`<section aria-labelledby="could-see"><h2 id="could-see">Could these records have seen it?</h2>
-      <p>${could.sentence}</p>
-      ${could.at.length === 0 ? nothing : html`
-        <div class="table-frame" tabindex="0" role="group" aria-labelledby="could-see"><table>
-          <thead><tr><th scope="col">A true difference of</th><th scope="col" class="number">would show</th><th scope="col" class="number">To show eight times in ten</th></tr></thead>
-          <tbody>${[...could.at, ...own].map((seen) => html`<tr><th scope="row">${seen.differenceText}</th><td class="number">${seen.chanceText}</td><td class="number">${seen.neededText}</td></tr>`)}</tbody>
-        </table></div>
-        <form class="row" @submit=${(event: Event) => { event.preventDefault(); void this.ask(pair, could); }}>
+      ${ways.map((could, at) => this.way(could, at, pair))}
+      ${ways.every((could) => could.at.length === 0) ? nothing : html`
+        <form class="row" @submit=${(event: Event) => { event.preventDefault(); void this.ask(pair, ways); }}>
           <label class="field inline-field"><span>Another difference, ${view.unit}</span>
             <input inputmode="decimal" size="6" .value=${this.typed} @input=${(event: Event) => { this.typed = (event.target as HTMLInputElement).value; }} /></label>
           <button>Ask</button>
           ${this.failure === '' ? nothing : html`<span class="caution" role="alert">${this.failure}</span>`}
         </form>
-        <p class="soft">These rest on ${could.n.toLocaleString('en-US')} ${could.units} of both groups, and on how much calves alike in all that is held equal still differ; what was found counts for nothing here. The numbers it would take are rough, and hold if more are shared out as these are. More calves in the same places tell more of these places, not of such places in general.</p>`}
+        <p class="soft">These rest on ${ways.map((could) => `${could.n.toLocaleString('en-US')} ${could.units}`).join(' and ')}, and on how much calves alike in all that is held equal still differ; what was found counts for nothing here. The numbers it would take are rough, and hold if more are shared out as these are. More calves in the same places tell more of these places, not of such places in general.</p>`}
     </section>`;
   }
 
-  private async ask(pair: PairInfo, could: CouldSeeInfo): Promise<void> {
-    const { difference } = pair;
-    if (difference == null) return;
+  private way(could: CouldSeeInfo, at: number, pair: PairInfo): TemplateResult {
+    const asked = this.asked?.of === pair ? this.asked.seen[at] : undefined;
+    const id = `could-see-${at}`;
+    return html`<p id=${id}>${could.sentence}</p>
+      ${could.at.length === 0 ? nothing : html`<div class="table-frame" tabindex="0" role="group" aria-labelledby=${id}><table>
+        <thead><tr><th scope="col">A true difference of</th><th scope="col" class="number">would show</th><th scope="col" class="number">To show eight times in ten</th></tr></thead>
+        <tbody>${[...could.at, ...(asked === undefined ? [] : [asked])].map((seen) => html`<tr><th scope="row">${seen.differenceText}</th><td class="number">${seen.chanceText}</td><td class="number">${seen.neededText}</td></tr>`)}</tbody>
+      </table></div>`}`;
+  }
+
+  private async ask(pair: PairInfo, ways: CouldSeeInfo[]): Promise<void> {
     this.failure = '';
+    const difference = Number(this.typed.trim().replace(',', '.'));
     try {
-      const seen = await this.app.engine.ask('couldSee', {
-        request: { se: difference.se, df: difference.df, lower: difference.lower, upper: difference.upper, units: could.units, n: could.n, difference: Number(this.typed.trim().replace(',', '.')) },
-      });
+      const seen = await Promise.all(ways.map(({ asks }) => (asks == null ? undefined : this.app.engine.ask('couldSee', { request: { ...asks, difference } }))));
       this.asked = { of: pair, seen };
     } catch (cause) {
       this.failure = words(cause);
