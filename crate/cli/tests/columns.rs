@@ -84,6 +84,7 @@ fn a_file_is_read_as_a_book_read_one_like_it() {
     ] {
         plan.choose(at, Target::Known(key.to_owned()));
     }
+    plan.choose_this_sheet();
     plan.choose_date_order(DateOrder::MonthFirst);
     desk.import_by_plan(plan).expect("begun");
     desk.import_push(HERD.as_bytes()).expect("text");
