@@ -497,3 +497,24 @@ fn the_animal_that_was_tapped_is_the_one_that_is_named() {
     let n = |on: &str| desk.pad_animals(Task::Weighing, "1172", day(on), 10).len();
     assert_eq!((n("2026-04-01"), n("2026-04-02")), (1, 0));
 }
+
+#[test]
+fn a_dam_that_was_typed_and_taken_back_is_not_offered() {
+    let mut desk = herd();
+    desk.change(Command::SetCells {
+        sheet: SheetKind::Calves,
+        cells: vec![CellEdit {
+            row: 0,
+            column: "dam".to_owned(),
+            text: "Z77".to_owned(),
+        }],
+    })
+    .expect("typed");
+    let offered = |desk: &Desk| {
+        desk.pad_animals(Task::Pregnancy, "Z77", Day::MISSING, 10)
+            .len()
+    };
+    assert_eq!(offered(&desk), 1);
+    desk.undo().expect("undone");
+    assert_eq!(offered(&desk), 0);
+}

@@ -66,13 +66,7 @@ fn all_of<T: Copy>(
     missing: T,
     read: impl Fn(&str) -> Option<T>,
 ) -> Option<Vec<T>> {
-    let mut used = vec![false; texts.n_texts()];
-    for &code in texts.codes() {
-        if let Some(used) = used.get_mut(code as usize) {
-            *used = true;
-        }
-    }
-    let each = texts.texts().zip(used);
+    let each = texts.texts().zip(texts.in_use());
     each.map(|(text, used)| if used { read(text) } else { Some(missing) })
         .collect()
 }

@@ -148,6 +148,25 @@ impl Interned {
         (0..self.ends.len()).map(|at| stored(&self.text, &self.ends, at))
     }
 
+    /// Whether a row holds it, for each distinct text.
+    pub fn in_use(&self) -> Vec<bool> {
+        let mut used = vec![false; self.n_texts()];
+        for &code in self.codes() {
+            if let Some(used) = used.get_mut(code as usize) {
+                *used = true;
+            }
+        }
+        used
+    }
+
+    /// The distinct texts that a row holds.
+    pub fn texts_in_use(&self) -> impl Iterator<Item = &str> {
+        self.texts()
+            .zip(self.in_use())
+            .filter(|(_, used)| *used)
+            .map(|(text, _)| text)
+    }
+
     /// How many distinct texts there are.
     pub fn n_texts(&self) -> usize {
         self.ends.len()

@@ -8,6 +8,7 @@
 //! Never: offers more than was asked for.
 
 use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
 use super::Task;
 use crate::animals::plain::plain_electronic_id;
@@ -213,12 +214,17 @@ impl Desk {
 
     /// Cows that stand only as dams of calves.
     fn dams_by_name(&self, wanted: &str) -> Vec<(Fit, Reverse<Day>, Animal)> {
-        let cows = self.book().sheet(SheetKind::Cows).known("tag").texts();
+        let cows: BTreeSet<&str> = self
+            .book()
+            .sheet(SheetKind::Cows)
+            .known("tag")
+            .texts()
+            .map_or_else(BTreeSet::new, |tags| tags.texts_in_use().collect());
         let Some(dams) = self.book().calves().known("dam").texts() else {
             return Vec::new();
         };
-        dams.texts()
-            .filter(|name| cows.is_none_or(|cows| cows.code_of(name).is_none()))
+        dams.texts_in_use()
+            .filter(|name| !cows.contains(name))
             .filter_map(|name| {
                 let animal = Animal {
                     sheet: SheetKind::Cows,
