@@ -7,45 +7,10 @@ use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::schema::SheetKind;
 
-const CALVES: &str = "Tag,EID,Sex,Born,Dam,Pen,Weaned,Wean Wt,Left on\n\
-    0117,840003000000117,heifer,2026-03-04,C31,East barn,,,\n\
-    117,840003000000999,heifer,2025-03-02,C31,East barn,2025-10-01,520,\n\
-    217,,steer,2026-03-09,C8,Creek,2026-10-01,560,\n\
-    1172,,steer,2026-03-11,C9,Creek,,,2026-04-01\n";
+#[path = "common/alley.rs"]
+mod alley;
 
-fn day(text: &str) -> Day {
-    let mut parts = text
-        .split('-')
-        .map(|part| part.parse::<u32>().expect("a number"));
-    let mut next = || parts.next().expect("three parts");
-    Day::from_ymd(next() as i32, next(), next()).expect("a day")
-}
-
-fn herd() -> Desk {
-    let mut desk = Desk::new();
-    desk.import_begin("calves.csv");
-    desk.import_push(CALVES.as_bytes()).expect("sound");
-    desk.import_finish().expect("sound");
-    desk.import_commit(&"0".repeat(64)).expect("sound");
-    desk
-}
-
-fn entry(task: Task, row: Option<u32>, on: &str, cells: &[(&str, &str)]) -> Entry {
-    Entry {
-        task,
-        row,
-        day: day(on),
-        cells: cells
-            .iter()
-            .map(|(key, text)| ((*key).to_owned(), (*text).to_owned()))
-            .collect(),
-    }
-}
-
-fn enter(desk: &mut Desk, entry: &Entry) {
-    let command = desk.pad_command(entry).expect("complete");
-    desk.change(command).expect("not refused");
-}
+use alley::{day, enter, entry, herd};
 
 #[test]
 fn last_digits_find_the_calf_and_the_youngest_comes_first() {
@@ -299,63 +264,6 @@ fn an_entry_without_animal_day_or_text_is_refused() {
     let mut without_day = entry(Task::Weaning, Some(0), "2026-10-01", &cells);
     without_day.day = Day::MISSING;
     assert_eq!(code(&without_day), "sheet.pad.day");
-}
-
-#[test]
-fn a_work_list_holds_the_animals_to_expect_and_nothing_private() {
-    let mut desk = herd();
-    let note = Entry {
-        cells: vec![("note".to_owned(), "bought at a loss".to_owned())],
-        ..entry(Task::Birth, Some(0), "2026-03-04", &[])
-    };
-    enter(&mut desk, &note);
-    assert_eq!(
-        desk.work_list_places(),
-        [("Creek".to_owned(), 1), ("East barn".to_owned(), 2)],
-        "one of Creek has left"
-    );
-    let list = desk.work_list(Some("East barn"));
-    assert_eq!(list.settings.title, "Work list: East barn");
-    assert_eq!(list.work_list.as_deref(), Some("East barn"));
-    assert!(list.calves().known("note").holds_nothing());
-    let all = desk.work_list(None);
-    assert_eq!(all.calves().n_rows(), 3, "one has left");
-    let bytes = fairpen_engine::book::save::save(&all).expect("saved");
-    let mut phone = Desk::new();
-    phone.open(&bytes).expect("a book");
-    assert_eq!(
-        phone.pad_animals(Task::Weaning, "0117", Day::MISSING, 1)[0].tag,
-        "0117"
-    );
-    assert_eq!(phone.book().work_list.as_deref(), Some(""));
-}
-
-#[test]
-fn a_calf_that_is_not_on_the_work_list_is_offered_last_and_only_by_its_whole_name() {
-    let list = herd().work_list(Some("East barn"));
-    let bytes = fairpen_engine::book::save::save(&list).expect("saved");
-    let mut phone = Desk::new();
-    phone.open(&bytes).expect("a book");
-    let found = |text: &str, most: usize| -> Vec<(String, bool)> {
-        phone
-            .pad_animals(Task::Weaning, text, Day::MISSING, most)
-            .into_iter()
-            .map(|animal| (animal.tag, animal.off_list))
-            .collect()
-    };
-    assert_eq!(
-        found("17", 10),
-        [("0117".to_owned(), false), ("117".to_owned(), false)]
-    );
-    assert_eq!(found("217", 10), [("217".to_owned(), true)]);
-    assert_eq!(found("1172", 10), [], "it has left");
-    assert!(
-        herd()
-            .pad_animals(Task::Weaning, "217", Day::MISSING, 9)
-            .iter()
-            .all(|animal| !animal.off_list),
-        "a book that is no work list expects every animal"
-    );
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Like with like: the difference without a model.
 //!
-//! Enters: the used calves, their kinds ([`super::alike`]), the model's differences. Leaves: for each pair of levels
+//! Enters: the used calves, their kinds (see `alike`), the model's differences. Leaves: for each pair of levels
 //! how many calves have a partner of their kind in the other level, and the mean difference among those.
 //! Always true: a calf without a partner counts in no mean; no partners is said; row order changes nothing.
 //! Never: takes the place of the verdict.
