@@ -64,8 +64,8 @@ export class Compare extends View {
     const stale = this.view !== undefined && (this.view.revision !== this.app.state?.revision || this.viewOf !== this.app.standing);
     return html`
       ${this.form(columns, column)}
-      ${this.running ? html`<div class="working-on" role="status"><progress aria-label="Comparing"></progress><span>Comparing ${column.label.toLowerCase()}${this.step === '' ? '' : `: ${this.step}`}. Typing goes on meanwhile.</span>
-        <button type="button" @click=${this.stop}>Stop</button></div>` : nothing}
+      ${this.running ? html`<div class="working-on" role="status"><progress aria-label="Comparing"></progress><span>Comparing ${column.label.toLowerCase()}. Typing goes on meanwhile.</span>
+        <button type="button" @click=${this.stop}>Stop</button><span class="step soft">${this.step}</span></div>` : nothing}
       ${this.failure === '' ? nothing : html`<p class="caution" role="alert">${this.failure}</p>`}
       ${stale && !this.running ? html`<div class="notice" role="status"><span>The book has changed since this was worked out.</span><button type="button" class="primary" @click=${() => this.run(column)}>Compare again</button></div>` : nothing}
       ${this.view === undefined ? nothing
