@@ -27,7 +27,8 @@ await journey('a results file of the two barns, opened from disk', async ({ page
   check.ok(legend.includes(`${preview.recomputed.toLocaleString('en-US')} recomputed here`), `${legend} against the preview`);
   check.ok(legend.includes(`${preview.stated.toLocaleString('en-US')} stated only`));
   check.match(await page.locator('#comparison .sentence').innerText(), /calves in Pen 1/);
-  check.match(await page.locator('#comparison-mark').innerText(), /recomputed here/);
+  // The bulls, which the model holds as random, stay home: the reader cannot do the comparison again, and is told.
+  check.match(await page.locator('#comparison-mark').innerText(), /stated only\. What it rests on stays home/);
   check.equal(await page.locator('.message b').count(), 0, 'markup in the message is text');
   check.match(await page.locator('#cautions').innerText(), /No treatments entered/);
   check.match(await page.locator('#digest-inputs').innerText(), /^[0-9a-f]{64}$/);
