@@ -1,6 +1,6 @@
-//! XLS files that claim more cells than a sheet of that format can have.
+//! XLS files that claim more cells than a sheet of that format can have, or whose parts go round in a circle.
 //!
-//! Enters: the bytes of a compound file. Leaves: whether a sheet claims too much.
+//! Enters: the bytes of a compound file. Leaves: whether a sheet claims too much, or a chain has no end.
 //! Always true: nothing is set aside in memory for what a file claims; every chain is followed a bounded number of
 //! steps.
 //! Never: judges anything else; the reader of the cells does. It sets memory aside for the size that a sheet claims,
@@ -42,6 +42,33 @@ pub fn claims_too_much(bytes: &[u8]) -> bool {
         .iter()
         .filter_map(|name| file.stream(name))
         .any(|stream| stream_claims_too_much(&stream))
+}
+
+/// True when following the sectors of the file from one to the next leads back to one that was met. The reader would
+/// go round and gather bytes until there is no memory left.
+pub fn runs_in_circles(bytes: &[u8]) -> bool {
+    Compound::of(bytes).is_some_and(|file| has_circle(&file.next) || has_circle(&file.next_small))
+}
+
+/// Whether numbers that each name the next one lead back to where they were.
+fn has_circle(next: &[u32]) -> bool {
+    // The walk on which a number was first met; 0 before.
+    let mut met = vec![0_usize; next.len()];
+    for start in 0..next.len() {
+        let walk = start + 1;
+        let mut at = start;
+        while let Some(seen) = met.get_mut(at) {
+            if *seen != 0 {
+                if *seen == walk {
+                    return true;
+                }
+                break;
+            }
+            *seen = walk;
+            at = next[at] as usize;
+        }
+    }
+    false
 }
 
 fn stream_claims_too_much(stream: &[u8]) -> bool {
@@ -297,6 +324,22 @@ mod tests {
             .count();
         assert_eq!(sheets, 2);
         assert!(!claims_too_much(SOUND));
+    }
+
+    #[test]
+    fn a_chain_without_an_end_is_refused() {
+        assert!(!runs_in_circles(SOUND));
+        assert!(!has_circle(&[1, 2, 9, 1]));
+        assert!(has_circle(&[5, 2, 1]));
+        assert!(has_circle(&[0]));
+        // The directory's first sector names itself as the next.
+        let mut round = SOUND.to_vec();
+        let table = usize::try_from(u32_at(SOUND, 76).expect("a header")).expect("small");
+        let first = u32_at(SOUND, 48).expect("a header");
+        let at = (table + 1) * 512 + first as usize * 4;
+        round[at..at + 4].copy_from_slice(&first.to_le_bytes());
+        assert!(runs_in_circles(&round));
+        assert!(crate::file::File::open(round).is_err());
     }
 
     #[test]

@@ -13,7 +13,7 @@ use zip::ZipArchive;
 
 use crate::SheetListed;
 use crate::cell::{text_of, text_of_ref};
-use crate::compound::claims_too_much;
+use crate::compound::{claims_too_much, runs_in_circles};
 use crate::grid::{Grid, Merged, SheetText};
 use crate::refusal::{Refused, locked, no_sheet, nothing_in_it, too_large, unreadable};
 
@@ -151,6 +151,10 @@ fn region(cells: &Dimensions) -> Merged {
 }
 
 fn compound(bytes: Vec<u8>) -> Result<Kind, Refused> {
+    // Before any reader sees it: that is the only time to stop one that would not end.
+    if runs_in_circles(&bytes) {
+        return Err(unreadable("its parts refer to each other in a circle"));
+    }
     // A locked XLSX file is a compound file too.
     if let Err(XlsxError::Password) = Xlsx::new(Cursor::new(bytes.clone())) {
         return Err(locked());
