@@ -56,6 +56,27 @@ fn dams(office: &Office) -> Vec<(Code, u32, u32)> {
         .collect()
 }
 
+/// Adds a cow as row `row`.
+fn add_cow(office: &mut Office, row: u32, cells: &[(&str, &str)]) {
+    office.change(Command::Together(vec![
+        Command::AddRows {
+            sheet: SheetKind::Cows,
+            n_rows: 1,
+        },
+        Command::SetCells {
+            sheet: SheetKind::Cows,
+            cells: cells
+                .iter()
+                .map(|(column, text)| CellEdit {
+                    row,
+                    column: (*column).to_owned(),
+                    text: (*text).to_owned(),
+                })
+                .collect(),
+        },
+    ]));
+}
+
 #[test]
 fn a_dam_that_was_taken_off_is_no_stranger() {
     let mut office = herd();
@@ -123,22 +144,11 @@ fn when_all_cows_were_taken_off_only_they_are_named() {
 fn an_older_animal_of_a_tag_used_again_is_offered_where_the_new_one_cannot_be_meant() {
     let mut office = herd();
     office.take_off(SheetKind::Cows, &[0]);
-    office.change(Command::Together(vec![
-        Command::AddRows {
-            sheet: SheetKind::Cows,
-            n_rows: 1,
-        },
-        Command::SetCells {
-            sheet: SheetKind::Cows,
-            cells: [("tag", "008"), ("birth_date", "2025-01-02")]
-                .map(|(column, text)| CellEdit {
-                    row: 3,
-                    column: column.to_owned(),
-                    text: text.to_owned(),
-                })
-                .to_vec(),
-        },
-    ]));
+    add_cow(
+        &mut office,
+        3,
+        &[("tag", "008"), ("birth_date", "2025-01-02")],
+    );
     let named = office.desk.names_at(SheetKind::Calves, 0, "dam");
     assert_eq!(named[0].standing, Standing::TakenOff);
     assert_eq!(named[0].taken_off.len(), 1);
@@ -222,22 +232,7 @@ fn a_row_that_would_stand_twice_is_said_before_it_comes_back() {
 fn two_that_come_back_together_are_held_against_each_other() {
     let mut office = herd();
     office.take_off(SheetKind::Cows, &[1]);
-    office.change(Command::Together(vec![
-        Command::AddRows {
-            sheet: SheetKind::Cows,
-            n_rows: 1,
-        },
-        Command::SetCells {
-            sheet: SheetKind::Cows,
-            cells: [("tag", "009"), ("birth_year", "2020")]
-                .map(|(column, text)| CellEdit {
-                    row: 3,
-                    column: column.to_owned(),
-                    text: text.to_owned(),
-                })
-                .to_vec(),
-        },
-    ]));
+    add_cow(&mut office, 3, &[("tag", "009"), ("birth_year", "2020")]);
     office.take_off(SheetKind::Cows, &[3]);
     let said = office.desk.doubles(SheetKind::Cows, &[1, 3]);
     assert_eq!(said.len(), 1);

@@ -1,9 +1,8 @@
 //! The veterinarian's list: letters are asked about, stages are figures, and nobody is open who was not checked.
 
-use fairpen_engine::book::digest::Digest;
 use fairpen_engine::book::{open, save};
 use fairpen_engine::desk::Desk;
-use fairpen_engine::import::plan::{ImportPlan, Question, Repeated, Target};
+use fairpen_engine::import::plan::{Repeated, Target};
 use fairpen_engine::results::checked::CheckColumn;
 use fairpen_engine::share::working::checked::checked;
 use fairpen_engine::sheet::codes::RESULT;
@@ -12,6 +11,11 @@ use fairpen_engine::sheet::edit::{CellEdit, Command};
 use fairpen_engine::sheet::read::stage::StageUnit;
 use fairpen_engine::sheet::schema::SheetKind;
 
+#[path = "common/checks_list.rs"]
+mod checks_list;
+
+use checks_list::{again, bring, figures, keys, show};
+
 const LIST: &str = "Cow,Date,Result,Stage\n\
     1,2025-11-03,P,5\n\
     2,2025-11-03,O,\n\
@@ -19,25 +23,6 @@ const LIST: &str = "Cow,Date,Result,Stage\n\
     4,2025-11-03,N,4.5\n\
     5,2025-11-03,,early\n\
     6,2025-11-03,open,early\n";
-
-fn show(desk: &mut Desk, name: &str, text: &str) {
-    desk.import_begin(name);
-    desk.import_push(text.as_bytes()).expect("text");
-    desk.import_finish().expect("a table");
-}
-
-fn again(desk: &mut Desk, text: &str, change: impl FnOnce(&mut ImportPlan)) {
-    let mut plan = desk.import_shown().expect("a file").1.plan.clone();
-    change(&mut plan);
-    desk.import_by_plan(plan).expect("begun");
-    desk.import_push(text.as_bytes()).expect("text");
-    desk.import_finish().expect("a table");
-}
-
-fn keys(desk: &Desk) -> Vec<String> {
-    let (_, imported) = desk.import_shown().expect("a file");
-    imported.open_questions().map(Question::key).collect()
-}
 
 fn results(desk: &Desk) -> Vec<String> {
     let column = desk.book().sheet(SheetKind::Checks).known("result");
@@ -48,21 +33,6 @@ fn results(desk: &Desk) -> Vec<String> {
             _ => String::new(),
         })
         .collect()
-}
-
-fn figures(desk: &Desk, column: CheckColumn) -> Vec<String> {
-    (0..desk.book().sheet(SheetKind::Checks).n_rows())
-        .map(|row| {
-            desk.shown_cell(SheetKind::Checks, column.key(), row)
-                .expect("a column")
-                .text
-        })
-        .collect()
-}
-
-fn bring(desk: &mut Desk, text: &str) -> Vec<u8> {
-    desk.import_commit(&Digest::of(text.as_bytes()))
-        .expect("rows")
 }
 
 #[test]

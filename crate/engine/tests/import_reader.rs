@@ -6,10 +6,14 @@ use fairpen_engine::import::plan::{DateOrder, DayCount, Question, Rules, Target}
 use fairpen_engine::import::{ImportOptions, Imported, Reader, read_all};
 use fairpen_engine::results::ResultColumn;
 use fairpen_engine::sheet::codes::STEER;
-use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::schema::SheetKind;
 use fairpen_engine::sheet::settings::WeightUnit;
+
+#[path = "common/cells.rs"]
+mod cells;
+
+use cells::column_texts;
 
 fn options() -> ImportOptions {
     let as_of = Day::from_ymd(2026, 11, 1).expect("a real day");
@@ -20,18 +24,8 @@ fn read(text: &str) -> Imported {
     read_all(text.as_bytes(), "herd.csv", options()).expect("a table")
 }
 
-/// The values of a column: text, number, ISO day, empty for missing, `!` before what was not read.
 fn shown(imported: &Imported, key: &str) -> Vec<String> {
-    let column = imported.table.column(key).expect("the column");
-    (0..imported.table.n_rows())
-        .map(|row| match column.value(row) {
-            Value::Missing => String::new(),
-            Value::Text(text) => text,
-            Value::Number(number) => number.to_string(),
-            Value::Day(day) => day.iso(),
-            Value::Unreadable(text) => format!("!{text}"),
-        })
-        .collect()
+    column_texts(&imported.table, key)
 }
 
 /// Codes of the notes; the small files here lack columns on purpose.

@@ -11,27 +11,13 @@ use fairpen_engine::sheet::day::Day;
 use fairpen_engine::sheet::read::stage::StageUnit;
 use fairpen_engine::sheet::schema::SheetKind;
 
+#[path = "common/checks_list.rs"]
+mod checks_list;
+
+use checks_list::{again, bring, figures, keys, show};
+
 const LIST: &str = "Herd check\nOct 28 2026\nCow #;Preg;Mos;Notes\n1;P;5;\n2;P 120;;bad foot\n3;short bred;;\n\
     4;O;;cull\n5;?;;\n6;–;;ran off\n";
-
-fn show(desk: &mut Desk, name: &str, text: &str) {
-    desk.import_begin(name);
-    desk.import_push(text.as_bytes()).expect("text");
-    desk.import_finish().expect("a table");
-}
-
-fn again(desk: &mut Desk, text: &str, change: impl FnOnce(&mut ImportPlan)) {
-    let mut plan = desk.import_plan().expect("a file").clone();
-    change(&mut plan);
-    desk.import_by_plan(plan).expect("begun");
-    desk.import_push(text.as_bytes()).expect("text");
-    desk.import_finish().expect("a table");
-}
-
-fn keys(desk: &Desk) -> Vec<String> {
-    let (_, imported) = desk.import_shown().expect("a file");
-    imported.open_questions().map(Question::key).collect()
-}
 
 fn texts(desk: &Desk, key: &'static str) -> Vec<String> {
     let column = desk.book().sheet(SheetKind::Checks).known(key);
@@ -42,21 +28,6 @@ fn texts(desk: &Desk, key: &'static str) -> Vec<String> {
             value => column.shown_value(&value),
         })
         .collect()
-}
-
-fn figures(desk: &Desk, column: CheckColumn) -> Vec<String> {
-    (0..desk.book().sheet(SheetKind::Checks).n_rows())
-        .map(|row| {
-            desk.shown_cell(SheetKind::Checks, column.key(), row)
-                .expect("a column")
-                .text
-        })
-        .collect()
-}
-
-fn bring(desk: &mut Desk, text: &str) -> Vec<u8> {
-    desk.import_commit(&Digest::of(text.as_bytes()))
-        .expect("rows")
 }
 
 fn day(text: &str) -> Day {

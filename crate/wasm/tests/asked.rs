@@ -1,6 +1,9 @@
 //! What is asked on the way in, through the boundary: rows taken off, names that fit two, tags typed over.
 #![cfg(target_arch = "wasm32")]
 
+mod crossing;
+
+use crossing::{read, ts};
 use fairpen_wasm::session::Session;
 use fairpen_wasm::types::{CellText, Change, ImportPreview, RowsRequest};
 use tsify::{Ts, Tsify};
@@ -9,21 +12,6 @@ use wasm_bindgen_test::wasm_bindgen_test;
 
 const COWS: &str = "tag,born,breed\n008,2019-04-02,\n010,2018-02-20,\n";
 const CALVES: &str = "tag,sex,born,dam\n010,steer,2025-03-04,008\n";
-
-fn ts<T: Tsify + serde::Serialize>(value: T) -> Ts<T> {
-    value.into_ts().expect("plain shapes cross")
-}
-
-fn read<T>(value: Result<Ts<T>, JsValue>) -> T
-where
-    T: Tsify + serde::de::DeserializeOwned,
-    T::JsType: Clone,
-{
-    value
-        .expect("not refused")
-        .to_rust()
-        .expect("the shape it says")
-}
 
 fn first<T>(values: Result<Vec<Ts<T>>, JsValue>) -> T
 where

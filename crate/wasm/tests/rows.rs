@@ -2,10 +2,12 @@
 //! inside are others.
 #![cfg(target_arch = "wasm32")]
 
+mod crossing;
+
+use crossing::{code_of, read, ts};
 use fairpen_wasm::session::Session;
-use fairpen_wasm::types::{CellText, Change, HandOverRequest, PadEntry, Refusal, RowsRequest};
-use tsify::{Ts, Tsify};
-use wasm_bindgen::JsValue;
+use fairpen_wasm::types::{CellText, Change, HandOverRequest, PadEntry, RowsRequest};
+use tsify::Ts;
 use wasm_bindgen_test::wasm_bindgen_test;
 
 const HERD: &str = "Tag,Sex,Born,Birth Wt,Dam,Dam age,Pen,Weaned,Wean Wt\n\
@@ -13,29 +15,6 @@ const HERD: &str = "Tag,Sex,Born,Birth Wt,Dam,Dam age,Pen,Weaned,Wean Wt\n\
     4018,heifer,2026-03-04,78,13,6,Pen 1,2026-09-28,530.5\n\
     9,heifer,2026-03-06,82,14,3,Pen 1,2026-09-28,abt 500\n\
     10,heifer,2026-03-10,88,15,2,Pen 1,2026-09-28,498\n";
-
-fn ts<T: Tsify + serde::Serialize>(value: T) -> Ts<T> {
-    value.into_ts().expect("plain shapes cross")
-}
-
-fn read<T>(value: Result<Ts<T>, JsValue>) -> T
-where
-    T: Tsify + serde::de::DeserializeOwned,
-    T::JsType: Clone,
-{
-    value
-        .expect("not refused")
-        .to_rust()
-        .expect("the shape it says")
-}
-
-fn code_of(refused: Result<impl Sized, JsValue>) -> String {
-    let thrown = refused.err().expect("refused");
-    let refusal: Refusal = Ts::new_unchecked(thrown)
-        .to_rust()
-        .expect("a refusal has its shape");
-    refusal.code
-}
 
 fn herd() -> (Session, Vec<u8>) {
     let mut session = Session::new();

@@ -1,5 +1,6 @@
 //! What the property tests of editing and of the saved book share.
 
+pub mod cells;
 pub mod office;
 
 use fairpen_engine::book::digest::Digest;

@@ -1,10 +1,10 @@
 //! Files brought into a book, with its journal.
 
+use super::cells::column_texts;
 use super::picture;
 use fairpen_engine::book::digest::Digest;
 use fairpen_engine::desk::Desk;
 use fairpen_engine::import::merge::{MergeChoices, RowKind, Why};
-use fairpen_engine::sheet::column::Value;
 use fairpen_engine::sheet::edit::Command;
 use fairpen_engine::sheet::schema::SheetKind;
 
@@ -60,17 +60,7 @@ impl Office {
     }
 
     pub fn column(&self, sheet: SheetKind, key: &str) -> Vec<String> {
-        let table = self.desk.book().sheet(sheet);
-        let column = table.column(key).expect("the column");
-        (0..table.n_rows())
-            .map(|row| match column.value(row) {
-                Value::Missing => String::new(),
-                Value::Text(text) => text,
-                Value::Number(number) => number.to_string(),
-                Value::Day(day) => day.iso(),
-                Value::Unreadable(text) => format!("!{text}"),
-            })
-            .collect()
+        column_texts(self.desk.book().sheet(sheet), key)
     }
 
     /// Undo takes the last import back whole, redo brings it again, and the journal gives both.
