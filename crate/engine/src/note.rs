@@ -16,6 +16,14 @@ pub fn counted(n: usize, noun: &str) -> String {
     }
 }
 
+/// Words with a capital first letter.
+pub fn upper_first(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
 /// How much it matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Severity {

@@ -9,6 +9,7 @@ use super::model::Fitted;
 use super::model_facts::{Measure, RandomEffect, RepeatBy, Such, Unit};
 use super::response::Compared;
 use super::result::{Level, Pair, Verdict};
+use crate::note::upper_first;
 use crate::results::ResultColumn;
 use crate::results::rests_on::rests_on;
 use crate::sheet::schema::SheetKind;
@@ -445,14 +446,6 @@ pub(super) fn list(words: &[String]) -> String {
         [only] => only.clone(),
         [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
-}
-
-/// A phrase with a capital first letter.
-fn upper_first(phrase: &str) -> String {
-    let mut letters = phrase.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }
 
 /// A sentence with a small first letter, to follow a colon. Names keep theirs.

@@ -16,6 +16,7 @@ use crate::animals::register::Link;
 use crate::animals::spoken;
 use crate::animals::{Among, Animal, Deed, Found};
 use crate::desk::Desk;
+use crate::note::upper_first;
 use crate::results::ResultColumn;
 use crate::sheet::column::Column;
 use crate::sheet::interned::NO_TEXT;
@@ -314,14 +315,6 @@ impl Desk {
         }
         found
     }
-}
-
-fn upper_first(text: &str) -> String {
-    let mut text = text.to_owned();
-    if let Some(first) = text.get_mut(0..1) {
-        first.make_ascii_uppercase();
-    }
-    text
 }
 
 /// Rows whose names stand for one of these rows, in the order of their keys.

@@ -6,6 +6,7 @@
 use super::Place;
 use crate::animals::spoken::word;
 use crate::desk::Desk;
+use crate::note::upper_first;
 use crate::sheet::column::Value;
 use crate::sheet::schema::SheetKind;
 
@@ -91,14 +92,11 @@ fn title(sheet: SheetKind, tag: Option<String>) -> String {
         "" => return tag.unwrap_or_else(|| sheet.label().to_owned()),
         kind => kind,
     };
-    let mut title = match tag {
+    let title = match tag {
         Some(tag) => format!("{kind} {tag}"),
         None => format!("{kind} without a tag"),
     };
-    if let Some(first) = title.get_mut(0..1) {
-        first.make_ascii_uppercase();
-    }
-    title
+    upper_first(&title)
 }
 
 impl Desk {

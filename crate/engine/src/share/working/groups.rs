@@ -5,7 +5,7 @@ use super::says::{Says, decimals};
 use super::{Working, WorkingInput};
 use crate::adjust::marks::Marks;
 use crate::group::Group;
-use crate::note::counted;
+use crate::note::{counted, upper_first};
 
 const RULE: &str = "calves with an adjusted weight that agree in season, sex, breed, place, management, creep, single or twin, and who raised them; births within the birth window and weighings within the weigh window of the group's first";
 const RULE_SOURCE: &str = "Beef Improvement Federation guidelines, page Contemporary_Groups; the windows are settings of the book";
@@ -26,10 +26,7 @@ fn part_inputs(group: &Group) -> Vec<WorkingInput> {
         .parts
         .iter()
         .map(|part| {
-            let mut words = part.key.replace('_', " ");
-            if let Some(first) = words.get_mut(..1) {
-                first.make_ascii_uppercase();
-            }
+            let words = upper_first(&part.key.replace('_', " "));
             Says::input(&words, part.words.clone())
         })
         .collect()
